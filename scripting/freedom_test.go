@@ -128,6 +128,33 @@ func TestOrdersHaveTheirPlaces(t *testing.T) {
 	}
 }
 
+// What cannot be written says why; a table of a choice comes to be the first.
+func TestDefaultsThatAreReckoned(t *testing.T) {
+	const text = `local list = {"a", "b"} return routine { auto = function(bot)
+  param("back", 101.6, 2 * inch, 10 * inch)
+  choice("a", {{name = "x", v = 1}, {name = "y", v = 2}}) choice("kept", {"p", "q"})
+  param("far", 2 * inch, 0, 100) choice("b", list) whether("c", not x)
+end }`
+	for _, c := range []struct {
+		p          Param
+		with, want string
+	}{
+		{Param{Name: "back", Used: 120}, "120", ""},
+		{Param{Name: "a", Kind: Choice, Options: []string{"x", "y"}, Used: 2},
+			`{name = "y", v = 2}, {name = "x", v = 1}`, ""},
+		{Param{Name: "kept", Kind: Choice, Options: []string{"p", "q"}, Used: 1}, "", ""},
+		{Param{Name: "far", Used: 3}, "", `line 4: param("far", ...): its default is written as 2 * inch: write a plain`},
+		{Param{Name: "b", Kind: Choice, Options: []string{"a", "b"}, Used: 2}, "", "its list is written as list: write it"},
+		{Param{Name: "c", Kind: Whether}, "", "its default is written as not x: write true or false"},
+		{Param{Name: "none", Used: 3}, "", `the text has no param("none", ...) in plain letters: write 3 there`},
+	} {
+		_, _, with, err := c.p.DefaultIn(text)
+		if with != c.with || (err == nil) != (c.want == "") || err != nil && !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %q, %v; want %q %s", c.p.Name, with, err, c.with, c.want)
+		}
+	}
+}
+
 // A default that is written is the one that the text has when it is read again, and nothing else has changed.
 func TestDefaultsAreWrittenIntoTheText(t *testing.T) {
 	const text = `-- mine

@@ -78,9 +78,9 @@ func aloneIn(text string, tokens []Token, before, after int) bool {
 	return false
 }
 
-// limitParam keeps param(name, default, least, greatest) in its order, where these are numbers.
+// limitParam keeps param(name, default, least, greatest) in its order, where these are numbers and not reckoned.
 func (n *Number) limitParam(p place, text string, tokens []Token) {
-	var values [4]float64
+	values := [4]float64{0, math.NaN(), math.Inf(-1), math.Inf(1)}
 	arg := 0
 	for i := p.first; i < len(tokens) && arg < len(values); i++ {
 		switch word := tokens[i].Of(text); {
@@ -88,7 +88,7 @@ func (n *Number) limitParam(p place, text string, tokens []Token) {
 			i = len(tokens)
 		case word == ",":
 			arg++
-		case tokens[i].Kind == Digits:
+		case tokens[i].Kind == Digits && aloneWithSign(text, tokens, i):
 			values[arg] = valueOf(word)
 			if signed(text, tokens, i) {
 				values[arg] = -values[arg]
@@ -102,8 +102,25 @@ func (n *Number) limitParam(p place, text string, tokens []Token) {
 	case 1:
 		n.Low, n.High = values[2], values[3]
 	case 2:
-		n.High = math.Min(values[1], values[3])
+		n.High = least(values[1], values[3])
 	case 3:
-		n.Low = math.Max(values[1], values[2])
+		n.Low = -least(-values[1], -values[2])
 	}
+}
+
+// least is the less of two, of which the first may be no number.
+func least(a, b float64) float64 {
+	if math.IsNaN(a) {
+		return b
+	}
+	return math.Min(a, b)
+}
+
+// aloneWithSign reports whether a number, with the sign before it if it has one, is the whole of a value.
+func aloneWithSign(text string, tokens []Token, i int) bool {
+	before := i - 1
+	if signed(text, tokens, i) {
+		before--
+	}
+	return aloneIn(text, tokens, before, i+1)
 }

@@ -116,7 +116,7 @@ func TestStepsAreOfTheLastDigitAndKeepTheForm(t *testing.T) {
 		{"f{speed = 400}", -999, "1"}, {"f{speed = 0.5}", -9, "0.1"}, {"f{speed = a - 4}", -9, "0"}, {"wait(0.2)", -9, "0.0"},
 		{"param('a', 700, 200, 1200)", 9999, "1200"}, {"param('a', 0.3, 0.1, 1.2)", 99, "1.2"},
 		{"param('a', 0.3, 0.1, 1.2)", -99, "0.1"}, {"param('a', 1500, 200, 1200)", 1, "1500"},
-		{"param('a', 1500, 200, 1200)", -1, "1499"},
+		{"param('a', 1500, 200, 1200)", -1, "1499"}, {"param('a', 100, 2 * inch, 10 * inch)", 50, "150"},
 	} {
 		if got := Numbers(c.text)[0].Step(c.by).Text; got != c.want {
 			t.Errorf("%s by %d: %s, want %s", c.text, c.by, got, c.want)

@@ -1,10 +1,12 @@
 package command
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"maps"
+	"strings"
 
 	"chalkfield/internal/app/study"
 )
@@ -97,15 +99,12 @@ func (c compareCommand) second() inputs {
 
 // changes says what the second candidate of one routine has otherwise.
 func (c compareCommand) changes() string {
-	text := ""
+	var list []string
 	for _, name := range sortedKeys(c.ParamB) {
-		text += fmt.Sprintf("%s = %s ", name, c.ParamB[name])
+		list = append(list, fmt.Sprintf("%s = %s", name, c.ParamB[name]))
 	}
 	if c.RobotB != "" {
-		text += c.RobotB + " "
+		list = append(list, c.RobotB)
 	}
-	if text == "" {
-		return "the same"
-	}
-	return text[:len(text)-1]
+	return cmp.Or(strings.Join(list, "; "), "the same")
 }

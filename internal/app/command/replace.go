@@ -29,7 +29,7 @@ type output struct {
 var (
 	recordFile  = output{"--record", "a record", []string{".jsonl"}, `"format":"` + record.Format + `"`}
 	junitFile   = output{"--junit", "JUnit XML", []string{".xml"}, "<testsuite"}
-	tableFile   = output{"--csv", "a table of a sweep", []string{".csv"}, "rehearsals,mean score"}
+	tableFile   = output{"--csv", "a table of a sweep", []string{".csv"}, "good low 95 %,good high 95 %"}
 	signalsFile = output{"--csv", "a table of signals", []string{".csv"}, signals.TableWords}
 	logFile     = output{"--log-as", "a log by Chalkfield", []string{".csv"}, logfile.SimulatedWords}
 	movieFile   = output{"--movie", "a movie by Chalkfield", []string{".gif"}, movie.MadeBy}

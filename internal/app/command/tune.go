@@ -20,6 +20,7 @@ import (
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/atomicfile"
 	"chalkfield/internal/base/pool"
+	"chalkfield/internal/base/wording"
 	"chalkfield/scripting"
 )
 
@@ -28,9 +29,9 @@ type tuneCommand struct {
 	For     string         `help:"What to have as much of as possible. Default: score." default:"score" placeholder:"GOAL"`
 	Need    []string       `help:"A limit that must be kept, as in \"belief_error < 40 mm\". May be repeated." sep:"none" placeholder:"LIMIT"`
 	Vary    []string       `help:"Vary only this freedom of the routine, within limits if given. May be repeated. Default: all that no --param fixes." sep:"none" placeholder:"NAME[=FROM..TO]"`
-	Count   *int           `help:"Rehearsals to search with. Default: 2000." short:"n" placeholder:"N"`
+	Count   *int           `help:"Rehearsals to search with; what follows is in proportion. Default: 2000." short:"n" placeholder:"N"`
 	Time    *time.Duration `help:"Instead of -n: about how long it may take on this machine, as in 10m." placeholder:"TIME"`
-	Confirm int            `help:"Rehearsals with fresh seeds of the winner, the runner-up and today's values each. Default: 200." default:"200" placeholder:"N"`
+	Confirm *int           `help:"Rehearsals with fresh seeds of the winner, the runner-up and today's values each. Default: a fifth of -n, 200 at most." placeholder:"N"`
 	Write   bool           `help:"If the winner is better, write its values into the routine's file as new defaults, nothing else."`
 	Out     string         `help:"Keep the rehearsals in this file as they come (JSON Lines). Without it an interrupted search is kept beside you as ROUTINE.tune." placeholder:"FILE"`
 	Resume  bool           `help:"Go on with the search in --out."`
@@ -58,6 +59,10 @@ picked by. "No better than before" is a result.
 A goal is a formula. It reads of each rehearsal
 ` + measures.String() + `and makes one number of many by mean(x), sd(x), share(condition), lowest(10%, x), highest(10%, x), or
 worst(10%) of the score. What stands outside of these is the mean. Quantities have units: 40 mm, 5 s, 90 deg.
+
+-n is the search alone. After it come the rehearsals that confirm it (three times --confirm) and those about the best,
+together about as many as -n again, though not fewer than can show something; if something better shows there, the
+search goes on, up to five times -n in all. How many there are is said before it begins.
 
 Interrupted (Ctrl-C), it goes on with --resume and finds what it would have found. It cannot be spread over machines
 with --shard: each step depends on all before. The same seed gives the same search on any number of cores.
@@ -89,14 +94,16 @@ func (c tuneCommand) Run(ctx context.Context, s streams) error {
 	if err != nil {
 		return err
 	}
+	if want.Confirm = study.Confirms(count); c.Confirm != nil {
+		want.Confirm = *c.Confirm
+	}
 	one, err := study.NewTune(ctx, careful, candidate, want,
 		study.Options{Count: count, Seed: c.Seed, Shard: results.Whole})
 	if err != nil {
 		return err
 	}
 	if c.Write {
-		search := one.Header.Search
-		if _, err := c.written(candidate.Setup.Entrants[0].Routine, search, search.Today()); err != nil {
+		if err := c.mayWrite(candidate.Setup.Entrants[0].Routine, one.Header.Search); err != nil {
 			return err
 		}
 	}
@@ -127,8 +134,8 @@ func (c *tuneCommand) check() error {
 		return errors.New("-n and --time are both given: the time says how many rehearsals there are; leave one out")
 	case c.Count != nil && *c.Count < 1:
 		return fmt.Errorf("-n %d: write 1 or more", *c.Count)
-	case c.Confirm < 1:
-		return fmt.Errorf("--confirm %d: write 1 or more", c.Confirm)
+	case c.Confirm != nil && *c.Confirm < 1:
+		return fmt.Errorf("--confirm %d: write 1 or more", *c.Confirm)
 	case c.Time != nil && *c.Time <= 0:
 		return fmt.Errorf("--time %s: write how long it may take, as in 10m", *c.Time)
 	case c.Workers < 0:
@@ -150,7 +157,7 @@ func (c *tuneCommand) check() error {
 
 // want reads what is to be found.
 func (c *tuneCommand) want() (study.Want, error) {
-	w := study.Want{For: c.For, Needs: c.Need, Nominal: c.Nominal, Confirm: c.Confirm}
+	w := study.Want{For: c.For, Needs: c.Need, Nominal: c.Nominal}
 	for _, text := range c.Vary {
 		name, limits, limited := strings.Cut(text, "=")
 		v := study.Vary{Name: name, Limited: limited}
@@ -165,6 +172,10 @@ func (c *tuneCommand) want() (study.Want, error) {
 			var wrong [2]error
 			v.Min, wrong[0] = strconv.ParseFloat(strings.TrimSpace(from), 64)
 			v.Max, wrong[1] = strconv.ParseFloat(strings.TrimSpace(to), 64)
+			if wrong[0] == nil && wrong[1] == nil && v.Min > v.Max {
+				return w, fmt.Errorf("--vary %s: the limits are turned round, write --vary %s=%s..%s", text, name,
+					strings.TrimSpace(to), strings.TrimSpace(from))
+			}
 			if wrong[0] != nil || wrong[1] != nil || !(v.Min < v.Max) || math.IsInf(v.Max-v.Min, 0) {
 				return w, fmt.Errorf("--vary %s: write its limits as in --vary %s=0.1..0.4", text, name)
 			}
@@ -197,13 +208,13 @@ func (c *tuneCommand) budget(ctx context.Context, candidate study.Candidate, w s
 		return 0, err
 	}
 	each := time.Since(begun).Seconds() / float64(tries)
-	count := int(c.Time.Seconds()/max(each, 1e-4)*searchShare) - 3*c.Confirm
+	count := int(c.Time.Seconds() / max(each, 1e-4) * searchShare)
 	return min(max(count, fewestSearched), mostSearched), nil
 }
 
 // Of the time so much is the search's, with at least and at most so many rehearsals; without a time, the usual.
 const (
-	searchShare    = 0.75
+	searchShare    = 0.4
 	usualBudget    = 2000
 	fewestSearched = 100
 	mostSearched   = 500_000
@@ -212,6 +223,10 @@ const (
 // search goes through the search, and keeps what an interrupt leaves.
 func (c *tuneCommand) search(ctx context.Context, s streams, one *study.Tune) (*results.File, results.Found, error) {
 	flags := studyFlags{Out: c.Out, Resume: c.Resume, Workers: c.Workers}
+	if path := flags.path(&one.Header, 1); c.Resume && !taken(path) {
+		return nil, results.Found{}, fmt.Errorf("--resume: there is no file %s to go on with: name the one that the "+
+			"interrupted search was kept in with --out, or leave --resume out to begin anew", path)
+	}
 	journal, err := flags.journal(s, &one.Header)
 	if err != nil {
 		return nil, results.Found{}, err
@@ -239,25 +254,59 @@ func (c *tuneCommand) search(ctx context.Context, s streams, one *study.Tune) (*
 	return journal.File(), found, running
 }
 
-// written are the routine's files with values as their defaults.
-func (c *tuneCommand) written(routine *scripting.Program, s *results.Search,
+// written are the routine's files with values as their defaults; those that are today's are left alone.
+func (c tuneCommand) written(routine *scripting.Program, s *results.Search,
 	values []float64) (map[string]string, error) {
 	texts := maps.Clone(routine.Texts)
 	for i := range s.Freedoms {
-		p := s.Freedoms[i].Param(values[i])
-		var wrong error
-		for _, name := range slices.Sorted(maps.Keys(texts)) {
-			from, to, with, err := p.DefaultIn(texts[name])
-			if wrong = err; err == nil {
-				texts[name] = texts[name][:from] + with + texts[name][to:]
-				break
+		if f := &s.Freedoms[i]; values[i] != f.Today {
+			name, from, to, with, err := defaultIn(texts, f.Param(values[i]))
+			if err != nil {
+				return nil, err
 			}
-		}
-		if wrong != nil {
-			return nil, fmt.Errorf("--write: %w, or search without --write", wrong)
+			texts[name] = texts[name][:from] + with + texts[name][to:]
 		}
 	}
 	return texts, nil
+}
+
+// mayWrite names all that --write could not write, before anything is searched.
+func (c tuneCommand) mayWrite(routine *scripting.Program, s *results.Search) error {
+	var others, wrong []string
+	for _, f := range s.Freedoms {
+		p := f.Param(f.Today)
+		if _, _, _, _, err := defaultIn(routine.Texts, p); err != nil {
+			wrong = append(wrong, "\n  "+err.Error())
+			continue
+		}
+		others = append(others, "--vary "+wording.Quoted(f.Name))
+	}
+	switch {
+	case len(wrong) == 0:
+		return nil
+	case len(others) == 0:
+		return fmt.Errorf("--write cannot write what this search would vary:%s\nor search without --write",
+			strings.Join(wrong, ""))
+	}
+	return fmt.Errorf("--write cannot write all that this search would vary:%s\nor search without --write, or only with "+
+		"%s", strings.Join(wrong, ""), strings.Join(others, " "))
+}
+
+// defaultIn is how one of a routine's files comes to have a value as its default.
+func defaultIn(texts map[string]string, p scripting.Param) (name string, from, to int, with string, err error) {
+	var wrong error
+	for _, name := range slices.Sorted(maps.Keys(texts)) {
+		if from, to, with, err = p.DefaultIn(texts[name]); err == nil {
+			return name, from, to, with, nil
+		}
+		if !errors.Is(err, scripting.ErrNoCall) {
+			err = fmt.Errorf("%s, %w", name, err)
+		}
+		if wrong == nil || errors.Is(wrong, scripting.ErrNoCall) {
+			wrong = err
+		}
+	}
+	return "", 0, 0, "", wrong
 }
 
 // write puts the winner's values into the routine's files.

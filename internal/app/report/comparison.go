@@ -32,7 +32,7 @@ func comparison(f *results.File) (*Document, error) {
 	d.Sections = []Section{{Lines: []string{c.Score.Sentence}}, differences(c),
 		{Lines: []string{goodOfBoth(c), "Last piece scored: " + c.Last.Sentence, "Routine's end: " + c.Done.Sentence}}}
 	if c.Goal != nil {
-		d.Sections[0].Lines = []string{c.Goal.What + ": " + c.Goal.Sentence, "Score: " + c.Score.Sentence}
+		d.Sections[0].Lines = goalAndScore(c)
 	}
 	d.Sections = append(d.Sections, ofEach(f, c)...)
 	d.Sections = append(d.Sections, errorsAt("Routine errors of a", c.ErrorsA, 0)...)
@@ -41,6 +41,19 @@ func comparison(f *results.File) (*Document, error) {
 		d.Sections = append(d.Sections, farthest(c))
 	}
 	return d, nil
+}
+
+// goalAndScore tells the difference by a goal, then that in score if it is another.
+func goalAndScore(c analysis.Compare) []string {
+	what := c.Goal.What
+	if c.Lowered {
+		what += " (the less, the better)"
+	}
+	lines := []string{what + ": " + c.Goal.Sentence}
+	if c.Goal.What != c.Score.What {
+		lines = append(lines, "Score: "+c.Score.Sentence)
+	}
+	return lines
 }
 
 // goodOfBoth says how often each was good.
@@ -57,7 +70,7 @@ func differences(c analysis.Compare) Section {
 	t := &Table{Columns: heads("", "#a", "#b", "#b - a", "95 %", "#p", "b higher, lower in", "beyond chance?")}
 	t.Columns[7].On = OnPage
 	list := append([]analysis.Diff{c.Score, c.Last, c.Done}, c.Rules...)
-	if c.Goal != nil {
+	if c.Goal != nil && c.Goal.What != c.Score.What {
 		list = slices.Insert(list, 0, *c.Goal)
 	}
 	for _, d := range list {

@@ -91,7 +91,7 @@ func (s sweptOver) points(f *results.File) Section {
 	for i := range s.Points {
 		p := &s.Points[i]
 		if p.Score.N == 0 {
-			s.add(t, i, "-", "", "", "-", "-", s.verdict(i))
+			s.add(t, i, "-", "", "-", "-", "-", s.verdict(i))
 			continue
 		}
 		last := "-"
@@ -142,14 +142,18 @@ func (s sweptOver) good(p *analysis.Point) string {
 func (s sweptOver) verdict(i int) string {
 	p := &s.Points[i]
 	switch {
-	case p.Score.N == 0:
+	case p.Done == 0:
 		return "not done yet"
 	case p.Failed > 0 && s.Nominal:
 		return "the routine fails with an error"
 	case p.Failed > 0:
-		return fmt.Sprintf("the routine failed in %d of %d", p.Failed, p.Score.N)
+		return fmt.Sprintf("the routine failed in %d of %d", p.Failed, p.Done)
+	case p.Score.N == 0:
+		return "no rehearsal has it"
 	case len(s.Points) == 1:
 		return "-"
+	case p.Lacks > 0:
+		return fmt.Sprintf("%d of %d lack it", p.Lacks, p.Done)
 	case i == s.Best:
 		return "best"
 	case !s.Told && p.Worse == 0:
@@ -197,13 +201,29 @@ func (s sweptOver) outcome() string {
 	}
 	if best.Failed > 0 {
 		text += ", although the routine fails there"
+	} else if best.Lacks > 0 {
+		text += fmt.Sprintf(", although %d of %s there lack it", best.Lacks, units.Counted(best.Done, "rehearsal"))
 	}
 	text += "." + s.others(worse)
+	if n := s.without(); n > 0 {
+		text += fmt.Sprintf(" No rehearsal gives what the goal reads at %d of %s: they are not compared.", n,
+			units.Counted(len(s.Points), "point"))
+	}
 	if failing > 0 {
 		text += fmt.Sprintf(" The routine failed with an error at %d of %s.", failing,
 			units.Counted(len(s.Points), "point"))
 	}
 	return text
+}
+
+// without counts the points where no rehearsal has what the goal reads, although the routine does not fail.
+func (s sweptOver) without() (n int) {
+	for i := range s.Points {
+		if p := &s.Points[i]; p.Done > 0 && p.Score.N == 0 && p.Failed == 0 {
+			n++
+		}
+	}
+	return n
 }
 
 // counts are the points with the mean of the best, those that are worse, and those at which the routine fails.
@@ -344,7 +364,7 @@ func (s sweptOver) leaves(f *results.File) Section {
 	return out
 }
 
-// CSV writes one line a point, for spreadsheets.
+// CSV writes one line a point, for spreadsheets. What a point does not have is empty.
 func CSV(w io.Writer, s analysis.Sweep) error {
 	out := csv.NewWriter(w)
 	var head []string
@@ -356,22 +376,41 @@ func CSV(w io.Writer, s analysis.Sweep) error {
 		head = append(head, name)
 	}
 	name := sweptOver{s, nil}.name()
-	out.Write(append(head, "rehearsals", name, "sd", "least", "most", "good", "good low 95 %", "good high 95 %",
-		"last piece scored [s]", "worse than best", "p", "failed"))
+	head = append(head, "rehearsals", name, "sd", "least", "most", "good", "good low 95 %", "good high 95 %",
+		"last piece scored [s]", "worse than best", "p", "failed")
+	if s.For != "" {
+		head = append(head, "lacking")
+	}
+	out.Write(head)
 	for i := range s.Points {
 		p := &s.Points[i]
 		var row []string
 		for k, a := range s.Axes {
 			row = append(row, number(a.Values[p.At[k]]))
 		}
-		row = append(row, strconv.Itoa(p.Score.N), number(p.Score.Mean), number(p.Score.SD), number(p.Score.Least),
-			number(p.Score.Most),
-			number(p.Good.Portion()), number(p.Good.Interval.Low), number(p.Good.Interval.High), number(p.Last.Mean),
-			number(p.Worse), number(p.P), strconv.Itoa(p.Failed))
+		row = append(row, strconv.Itoa(p.Done))
+		row = append(row, numbers(p.Score.N > 0, p.Score.Mean, p.Score.SD, p.Score.Least, p.Score.Most)...)
+		row = append(row, numbers(p.Done > 0, p.Good.Portion(), p.Good.Interval.Low, p.Good.Interval.High)...)
+		row = append(row, numbers(p.Last.N > 0, p.Last.Mean)...)
+		row = append(append(row, numbers(p.Score.N > 0, p.Worse, p.P)...), strconv.Itoa(p.Failed))
+		if s.For != "" {
+			row = append(row, strconv.Itoa(p.Lacks))
+		}
 		out.Write(row)
 	}
 	out.Flush()
 	return out.Error()
+}
+
+// numbers are cells of a table, empty where there is nothing that they tell.
+func numbers(told bool, list ...float64) []string {
+	cells := make([]string, len(list))
+	for i, x := range list {
+		if told {
+			cells[i] = number(x)
+		}
+	}
+	return cells
 }
 
 func number(x float64) string { return strconv.FormatFloat(x, 'g', 8, 64) }

@@ -78,14 +78,14 @@ func TestBarsStayInTheirTrack(t *testing.T) {
 
 func TestATableForSpreadsheetsHasALineAPoint(t *testing.T) {
 	s := analysis.Sweep{Axes: []results.Axis{{Name: "robot:mass", Unit: "kg", Values: []float64{5, 6.5}}},
-		Points: []analysis.Point{{At: []int{0}, P: 1}, {At: []int{1}, P: 1}}}
+		Points: []analysis.Point{{At: []int{0}, P: 1}, {At: []int{1}, P: 1, Done: 8}}}
 	var out strings.Builder
 	if err := CSV(&out, s); err != nil {
 		t.Fatal(err)
 	}
 	lines := strings.Split(out.String(), "\n")
 	if len(lines) != 4 || !strings.HasPrefix(lines[0], "robot:mass [kg],rehearsals,mean score,") ||
-		!strings.HasPrefix(lines[2], "6.5,0,0,") {
+		!strings.HasPrefix(lines[2], "6.5,8,,,,,0,") {
 		t.Error(out.String())
 	}
 }

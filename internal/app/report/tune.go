@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"chalkfield/internal/app/study/analysis"
@@ -68,6 +69,13 @@ func (t *tuned) notes() (list []string) {
 		list = append(list, "The search has not come to its end: the winner with "+strings.Join(better, ", or with ")+
 			" is better still; give it more rehearsals (-n)")
 	}
+	for _, at := range t.AtLimits() {
+		list = append(list, at+": what is beyond was not tried; widen it if it may be more")
+	}
+	if n := t.Endless; n > 0 {
+		list = append(list, fmt.Sprintf("With the %s the routine does not come to its end in %d of %s: the session is over "+
+			"before", t.Called(), n, units.Counted(t.Winner.N, "rehearsal")))
+	}
 	if t.Lacking != "" {
 		list = append(list, "In some rehearsals "+t.Lacking+"; those count as worst")
 	}
@@ -95,6 +103,10 @@ func (t *tuned) values() Section {
 	table.Add(t.Aim.Of, t.worth(t.Today.Worth), next, t.worth(t.Winner.Worth), "").Total = true
 	out := Section{Title: "Values", Table: table,
 		Below: []string{"See the " + t.Called() + ": `" + t.Winner.Open + "`", "See today's: `" + t.Today.Open + "`"}}
+	if len(t.Keeps) > 0 {
+		out.Below = slices.Insert(out.Below, 0, t.in.Retold("Limits that the "+t.Called()+" keeps: "+
+			strings.Join(t.Keeps, "; ")))
+	}
 	if d := t.OverNext; d != nil && !t.Nominal && d.Pairs > 1 {
 		words := fmt.Sprintf("The %s against the runner-up: %s, ", t.Called(), t.Aim.Within(t.in, d))
 		switch {
@@ -164,7 +176,8 @@ func (t *tuned) progress() Section {
 		}
 		table.Add(cells...)
 	}
-	return Section{Title: "The best so far, over the seeds of the search", Table: table, On: OnPage}
+	return Section{Title: "The best so far, over the seeds of the search", Table: table, On: OnPage, Note: "The winner " +
+		"is none of these, if another was better with the seeds of the final; and what does not matter is today's again."}
 }
 
 func (t *tuned) method() string {

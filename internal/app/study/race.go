@@ -146,7 +146,6 @@ func (t *Tune) search(ctx context.Context, from *contender, step float64, most i
 		}
 	}
 	t.found.Restarts += engine.Restarts()
-	t.found.Candidates = len(t.known)
 	return nil
 }
 

@@ -49,20 +49,27 @@ func (t *Tune) begin(ctx context.Context) error {
 func (t *Tune) conclude(ctx context.Context) error {
 	for {
 		t.found.Fresh = t.seeds(freshSeeds)
-		last := t.found.Moves == mostMoves
+		if err := t.settle(ctx); err != nil {
+			return err
+		}
 		better, err := t.lookAround(ctx)
-		if err == nil && (len(better) == 0 || last) {
+		if err == nil && (len(better) == 0 || !t.mayGoOn()) {
 			better, err = t.confirm(ctx)
 		}
-		if err != nil || len(better) == 0 || last {
+		if err != nil || len(better) == 0 || !t.mayGoOn() {
 			return err
 		}
 		t.found.Moves++
-		t.now.Planned += moving(t.Header.Search) + t.told
+		t.now.Planned = t.jobs + moving(t.Header.Search) + t.told
 		if err := t.goOn(ctx, better); err != nil {
 			return err
 		}
 	}
+}
+
+// mayGoOn reports whether there are rehearsals for another move, and for telling all anew.
+func (t *Tune) mayGoOn() bool {
+	return t.found.Moves < mostMoves && t.jobs+moving(t.Header.Search)+t.told <= t.Header.Count
 }
 
 // lookAround rehearses about the winner, one freedom at a time, and gives what is better beyond chance: the best of all

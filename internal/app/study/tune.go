@@ -12,7 +12,7 @@ import (
 	"chalkfield/internal/base/pool"
 	"chalkfield/internal/base/record"
 	"chalkfield/internal/base/search"
-	"chalkfield/internal/base/units"
+	"chalkfield/internal/base/stats"
 	"chalkfield/internal/base/wording"
 	"chalkfield/scripting"
 	"chalkfield/scripting/literal"
@@ -48,7 +48,7 @@ type Tune struct {
 	Header  results.Header
 	Subject *results.Subject
 	Goal    *results.Goal
-	told    int // rehearsals that the end takes, at most
+	told    int // rehearsals that the end takes, at most, and once more after each move
 	Planned int // rehearsals at most, unless something better shows beside the winner
 	run     Runner
 	setup   rehearse.Setup
@@ -93,28 +93,32 @@ func NewTune(ctx context.Context, run Runner, c Candidate, w Want, o Options) (*
 // plan says how many rehearsals each part of the study has.
 func (t *Tune) plan() {
 	s := t.Header.Search
-	if t.Header.Nominal {
-		s.Each, s.Confirm, s.Around = 1, 1, 1
-	} else {
-		for s.Each = fewestEach; s.Each < mostEach && s.Each*perEach <= s.Budget; s.Each *= 2 {
-		}
-		s.Around = min(s.Confirm, mostAround)
-	}
 	points := 0
 	for i := range s.Freedoms {
 		points += s.Freedoms[i].MostNear()
 	}
-	t.told = 3*s.Confirm + (points+1)*s.Around
+	tried := fewFirst
+	if t.Header.Nominal {
+		s.Each, s.Confirm, s.Around, tried = 1, 1, 1, 1
+	} else {
+		for s.Each = fewestEach; s.Each < mostEach && s.Each*perEach <= s.Budget; s.Each *= 2 {
+		}
+		s.Around = min(s.Confirm, mostAround, max(s.Budget/(points+1), stats.FewestPairs(points)))
+	}
+	t.told = 3*s.Confirm + (points+1)*s.Around + len(s.Freedoms)*(2*s.Around+3*tried)
 	t.Planned = s.Budget + t.told
-	t.Header.Count = t.Planned + mostMoves*(moving(s)+t.told)
+	t.Header.Count = max(t.Planned, min(t.Planned+mostMoves*(moving(s)+t.told), mostInAll*s.Budget))
 }
 
 // Outlook says how many rehearsals there will be.
 func (t *Tune) Outlook() string {
 	s := t.Header.Search
-	return fmt.Sprintf("up to %s: %d to search, %d to confirm with fresh seeds, %d about the best; up to %d more each "+
-		"time that something better shows there", units.Counted(t.Planned, "rehearsal"), s.Budget, 3*s.Confirm,
-		t.told-3*s.Confirm, moving(s)+t.told)
+	text := fmt.Sprintf("%d rehearsals to search (-n), then up to %d more: %d to confirm with fresh seeds, %d about the "+
+		"best", s.Budget, t.told, 3*s.Confirm, t.told-3*s.Confirm)
+	if t.Header.Count > t.Planned {
+		text += fmt.Sprintf("; if something better shows there it goes on, to %d in all at most", t.Header.Count)
+	}
+	return text
 }
 
 const (
@@ -122,6 +126,16 @@ const (
 	mostEach   = 32
 	perEach    = 30 // candidates at least that a budget is for, with all that each may have
 	mostAround = 40
+	mostInAll  = 5 // times its budget a study has where it goes on from something better
+)
+
+// Confirms is how many rehearsals with fresh seeds are usual for a budget: so that three times as many are three fifths
+// of it, but as many as can show something.
+func Confirms(budget int) int { return min(max(budget/5, fewestConfirmed), usuallyConfirmed) }
+
+const (
+	fewestConfirmed  = 8
+	usuallyConfirmed = 200
 )
 
 // OpenIn lists what the routine of the robot under test leaves open in a nominal rehearsal.

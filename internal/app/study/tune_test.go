@@ -116,8 +116,46 @@ func TestASearchFindsWhatIsBest(t *testing.T) {
 			t.Errorf("%s %s, want that it %s", got.Freedoms[i].Name, got.Freedoms[i].Matters, want)
 		}
 	}
-	if got.Have > 2000+3*100+3*6*40 || got.Confirm != 100 || len(got.Progress) < 3 {
+	if c := got.Winner.Values[2]; c != 5 {
+		t.Errorf("c = %g: it changes nothing, and is 5 today", c)
+	}
+	if got.Have > 2000+3*100+(3*7+1)*40+3*(2*40+12) || got.Confirm != 100 || len(got.Progress) < 3 {
 		t.Errorf("%d rehearsals, %d steps", got.Have, len(got.Progress))
+	}
+}
+
+// Of values that come to the same the winner has today's, or else those in the middle, far from where it falls off.
+func TestTheWinnerIsNotAtACliff(t *testing.T) {
+	cliff := func(p map[string]float64, seed uint64, nominal bool) (float64, string) {
+		points := 10 + math.Round(noise(seed, ""))
+		if p["a"] < 40 || p["a"] > 80 {
+			points -= 5
+		}
+		if p["c"] < 3 {
+			points -= 4
+		}
+		return points, ""
+	}
+	for seed := range uint64(4) {
+		got, _ := tune(t, standIn(cliff), open(t, threeParams), Want{Confirm: 30}, Options{Count: 300, Seed: seed})
+		a, b, c := got.Winner.Values[0], got.Winner.Values[1], got.Winner.Values[2]
+		if a < 47 || a > 73 || b != 0.3 || c != 5 || !got.Is {
+			t.Errorf("seed %d: a = %g, b = %g, c = %g: %s", seed, a, b, c, got.Verdict)
+		}
+	}
+}
+
+// What follows a search is in proportion to it.
+func TestASmallBudgetStaysSmall(t *testing.T) {
+	for budget, most := range map[int]int{10: 400, 120: 600, 2000: 10_000} {
+		one, err := NewTune(context.Background(), standIn(bowl), open(t, threeParams),
+			Want{For: "score", Confirm: Confirms(budget)}, Options{Count: budget, Shard: results.Whole})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if one.Header.Count > most {
+			t.Errorf("-n %d: %d in all, %d at most expected", budget, one.Header.Count, most)
+		}
 	}
 }
 

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"strings"
 
 	"chalkfield/internal/app/study/results"
 	"chalkfield/internal/base/stats"
@@ -22,7 +23,8 @@ type Compare struct {
 	Need    float64 `json:"need"`
 	GoodA   Share   `json:"good_a"`
 	GoodB   Share   `json:"good_b"`
-	Goal    *Diff   `json:"goal,omitempty"` // of what --for says, as it is told
+	Goal    *Diff   `json:"goal,omitempty"`           // of what --for says, as it is told
+	Lowered bool    `json:"less_is_better,omitempty"` // of the goal
 	Score   Diff    `json:"score"`
 	Last    Diff    `json:"last_piece"` // s: when the last piece was scored, in pairs where both scored
 	Done    Diff    `json:"done"`       // s, in pairs where both routines came to their end
@@ -85,6 +87,8 @@ func OfCompare(f *results.File) (Compare, error) {
 	c.Rules = ruleDifferences(h, a, b)
 	var w terms
 	if c.Goal, w = goalDifference(h, a, b); c.Goal != nil {
+		_, goal, _ := h.Goal()
+		c.Lowered = goal.Lowered() != ""
 		c.say(c.Goal, w)
 	}
 	c.say(&c.Score, terms{"score", "points", "more", "fewer", ""})
@@ -174,6 +178,7 @@ func (c *Compare) say(d *Diff, w terms) {
 	if d.Mean < 0 {
 		word, sign = w.less, -1
 	}
+	amount := strings.TrimSpace(short(sign*d.Mean) + " " + w.unit)
 	low, high := sign*d.Interval.Low, sign*d.Interval.High
 	range95 := fmt.Sprintf("(95 %%: %s to %s)", short(math.Min(low, high)), short(math.Max(low, high)))
 	some := ""
@@ -190,13 +195,13 @@ func (c *Compare) say(d *Diff, w terms) {
 	case d.Higher+d.Lower == 0:
 		d.Sentence = fmt.Sprintf("the same %s in all %d pairs", w.of, d.Pairs)
 	case d.Pairs < least:
-		d.Sentence = fmt.Sprintf("%d pairs can show nothing, %d at least are needed: %s %s %s for %s%s", d.Pairs, least,
-			short(sign*d.Mean), w.unit, word, c.B, some)
+		d.Sentence = fmt.Sprintf("%d pairs can show nothing, %d at least are needed: %s %s for %s%s", d.Pairs, least,
+			amount, word, c.B, some)
 	case d.Real:
-		d.Sentence = fmt.Sprintf("%s: %s %s %s %s%s: real", c.B, short(sign*d.Mean), w.unit, word, range95, some)
+		d.Sentence = fmt.Sprintf("%s: %s %s %s%s: real", c.B, amount, word, range95, some)
 	default:
-		d.Sentence = fmt.Sprintf("no difference that %d pairs could show: %s %s %s for %s %s%s", d.Pairs,
-			short(sign*d.Mean), w.unit, word, c.B, range95, some)
+		d.Sentence = fmt.Sprintf("no difference that %d pairs could show: %s %s for %s %s%s", d.Pairs, amount, word, c.B,
+			range95, some)
 	}
 }
 

@@ -45,14 +45,16 @@ type Sweep struct {
 
 // Point is one point of the grid.
 type Point struct {
-	At     []int              `json:"at"`     // index on each axis
-	Label  string             `json:"label"`  // "turn_gain = 0.11, chassis.mass = 6 kg"
-	Score  stats.Distribution `json:"score"`  // N 0: nothing done here yet
-	Good   Share              `json:"good"`   // own score at least Need, and the routine did not fail
-	Last   stats.Distribution `json:"last"`   // s: when the last piece was scored, where one was
-	Worse  float64            `json:"worse"`  // mean by which it is below the best, over shared seeds
-	P      float64            `json:"p"`      // of that, corrected for the number of points
-	Failed int                `json:"failed"` // rehearsals in which the routine failed with an error
+	At     []int              `json:"at"`    // index on each axis
+	Label  string             `json:"label"` // "turn_gain = 0.11, chassis.mass = 6 kg"
+	Done   int                `json:"rehearsals"`
+	Score  stats.Distribution `json:"score"`   // of the sound ones, if there is a goal
+	Lacks  int                `json:"lacking"` // rehearsals that failed or lack what the goal reads
+	Good   Share              `json:"good"`    // own score at least Need, and the routine did not fail
+	Last   stats.Distribution `json:"last"`    // s: when the last piece was scored, where one was
+	Worse  float64            `json:"worse"`   // mean by which it is below the best, over shared seeds
+	P      float64            `json:"p"`       // of that, corrected for the number of points
+	Failed int                `json:"failed"`  // rehearsals in which the routine failed with an error
 	Errors []Failure          `json:"errors,omitempty"`
 	seeds  map[uint64]float64 // score by seed
 }
@@ -94,7 +96,7 @@ func (s *Sweep) measure(f *results.File) {
 		p := &s.Points[i]
 		good := sound(resultsOf(f, i))
 		values := goalValues(subject, goal, good)
-		p.Score, p.seeds = stats.Describe(values), map[uint64]float64{}
+		p.Score, p.Lacks, p.seeds = stats.Describe(values), p.Done-len(good), map[uint64]float64{}
 		for k, r := range good {
 			p.seeds[r.Seed] = values[k]
 		}
@@ -119,6 +121,7 @@ func point(f *results.File, v *results.Variant, i int) Point {
 	}
 	p.Label = strings.Join(words, ", ")
 	list := resultsOf(f, i)
+	p.Done = len(list)
 	var last []float64
 	for _, r := range list {
 		p.seeds[r.Seed] = r.Own(v.Side)
@@ -134,8 +137,8 @@ func point(f *results.File, v *results.Variant, i int) Point {
 	return p
 }
 
-// findBest takes the greatest mean score; of equal ones the greater share of good, then the earlier last point, then
-// the first.
+// findBest takes the greatest mean score, of a goal that of the points that lack it least; of equal ones the greater
+// share of good, then the earlier last point, then the first.
 func (s *Sweep) findBest() {
 	s.Best = 0
 	if !slices.ContainsFunc(s.Points, func(p Point) bool { return p.Score.N > 0 }) {
@@ -151,6 +154,8 @@ func (s *Sweep) findBest() {
 
 func (p *Point) better(q *Point) bool {
 	switch {
+	case p.lacking() != q.lacking():
+		return p.lacking() < q.lacking()
 	case p.Score.Mean != q.Score.Mean:
 		return p.Score.Mean > q.Score.Mean
 	case p.Good.Portion() != q.Good.Portion():
@@ -160,6 +165,8 @@ func (p *Point) better(q *Point) bool {
 	}
 	return false
 }
+
+func (p *Point) lacking() float64 { return float64(p.Lacks) / float64(max(1, p.Done)) }
 
 // openPoint is the command that shows a rehearsal of a point again, where flags can say what its axes vary.
 func openPoint(v *results.Variant, axes []results.Axis, at []int, seed uint64) string {
@@ -206,7 +213,7 @@ func (s *Sweep) compareWithBest() {
 		if s.Nominal {
 			alike = s.Points[i].Worse == 0
 		}
-		if alike && s.Points[i].Failed == 0 {
+		if alike && s.Points[i].Failed == 0 && s.Points[i].lacking() <= best.lacking() {
 			s.Alike = append(s.Alike, i)
 		}
 	}

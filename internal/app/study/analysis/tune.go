@@ -45,6 +45,8 @@ type Tune struct {
 	Aim         Aim       `json:"-"`
 	Plain       bool      `json:"-"`                      // the goal is a mean
 	Alike       bool      `json:"all_alike,omitempty"`    // all rehearsals came to the same
+	Keeps       []string  `json:"keeps,omitempty"`        // limits that the winner keeps, and what they come to
+	Endless     int       `json:"endless,omitempty"`      // rehearsals in which the winner's routine does not end
 	Misses      []string  `json:"misses,omitempty"`       // limits that the winner does not keep, and what they come to
 	TodayMisses []string  `json:"today_misses,omitempty"` // the same of today's values
 	TodayErrors []Failure `json:"today_errors,omitempty"`
@@ -122,11 +124,13 @@ func OfTune(f *results.File, subject *results.Subject, goal *results.Goal, found
 		t.by[key][r.Seed] = r
 	}
 	out := Tune{Name: v.Name, Field: h.Field.Called(), Session: h.Session, Seed: h.Seed, Nominal: h.Nominal, For: s.For,
-		Needs: s.Needs, Unit: goal.Unit, Budget: s.Budget, Have: len(list), Candidates: found.Candidates,
+		Needs: s.Needs, Unit: goal.Unit, Budget: s.Budget, Have: len(list), Candidates: len(t.by),
 		Restarts: found.Restarts, Moves: found.Moves, Fresh: found.Fresh, Confirm: s.Confirm, Around: s.Around,
 		Progress: found.Progress, Winner: t.tried(found.Winner), Today: t.tried(s.Today())}
 	today := t.runs(s.Today(), s.Confirm)
-	out.Misses = subject.Misses(units.Metric, goal, t.runs(found.Winner, s.Confirm))
+	won := t.runs(found.Winner, s.Confirm)
+	out.Keeps, out.Misses = subject.Limits(units.Metric, goal, won)
+	out.Endless = count(won, func(r *results.Result) bool { return r.Done == results.Never && r.Failed() == nil }).Hits
 	out.TodayMisses = subject.Misses(units.Metric, goal, today)
 	out.TodayErrors = failures(today, func(r *results.Result) string { return t.open(r.Tried, r.Seed) })
 	out.Aim, out.Plain, out.Alike = AimOf(goal), goal.Plain(), subject.Alike(goal, list)
@@ -209,10 +213,13 @@ func (t *tuning) slices(winner []float64) []Freedom {
 		if len(f.Points) == 1 {
 			same[i] = true
 		}
-		same[i] = same[i] && slices.EqualFunc(runs, t.runs(winner, s.Around), alikeRuns)
+		same[i] = same[i] && slices.EqualFunc(runs, t.runs(winner, s.Around), (*results.Result).Alike)
 		of, p = append(of, [2]int{i, len(f.Points)}), append(p, d.P)
 		f.Points = append(f.Points, Slice{Value: near.Values[i], Words: f.Words(near.Values[i]),
 			Worth: t.subject.Worth(t.goal, runs), Goal: stats.Describe(t.pseudo(sound(runs))), Change: d.Mean, P: 1})
+		if point := &f.Points[len(f.Points)-1]; d.Pairs < 2 {
+			point.Change = point.Worth.Value - f.Points[0].Worth.Value
+		}
 	}
 	for k, corrected := range stats.Holm(p) {
 		f := &out[of[k][0]]
@@ -238,11 +245,6 @@ func (t *tuning) slices(winner []float64) []Freedom {
 
 func sound(list []*results.Result) []*results.Result {
 	return slices.DeleteFunc(slices.Clone(list), func(r *results.Result) bool { return !r.Sound() })
-}
-
-// alikeRuns reports whether two rehearsals came to the same for the goal.
-func alikeRuns(a, b *results.Result) bool {
-	return slices.Equal(a.Reads, b.Reads) && a.Sound() == b.Sound()
 }
 
 // unsound counts the candidates that failed, and says what was lacking.
@@ -273,6 +275,23 @@ func (t *Tune) Unfinished() (list []string) {
 	}
 	return list
 }
+
+// AtLimits lists the numbers of the winner that matter and lie at a limit of what was searched.
+func (t *Tune) AtLimits() (list []string) {
+	for i := range t.Freedoms {
+		f := &t.Freedoms[i]
+		share := f.Share(t.Winner.Values[i])
+		if f.Kind == "" && f.Matters == Matters && (share < atLimit || share > 1-atLimit) {
+			list = append(list, fmt.Sprintf("%s = %s lies at a limit of its search (%s to %s)", f.Name, f.Winner, f.Words(f.Min),
+				f.Words(f.Max)))
+		}
+	}
+	return list
+}
+
+// atLimit is the share of a number's way between its limits that is told as at one; our own choice, the distance of the
+// nearest values that are tried about the winner.
+const atLimit = 0.05
 
 // SliceOf is a freedom's slice as a picture of a sweep shows it, and ProgressOf the best over the search.
 func (t *Tune) SliceOf(i int) Sweep {

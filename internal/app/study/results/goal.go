@@ -148,23 +148,30 @@ func (s *Subject) OfAll(g *Goal, list []*Result) float64 {
 }
 
 // Misses says of each limit that rehearsals do not meet what it comes to: "belief_error < 40 mm (it comes to 52.0 mm)".
-func (s *Subject) Misses(in units.System, g *Goal, list []*Result) (out []string) {
+func (s *Subject) Misses(in units.System, g *Goal, list []*Result) []string {
+	_, out := s.Limits(in, g, list)
+	return out
+}
+
+// Limits are those that rehearsals meet and those that they miss, each with what it comes to.
+func (s *Subject) Limits(in units.System, g *Goal, list []*Result) (met, missed []string) {
 	e := evaluation{Subject: s, goal: g, rows: soundRows(list)}
 	if len(e.rows) == 0 {
-		return nil
+		return nil, nil
 	}
 	for _, limit := range g.limits {
 		values := e.overAll(limit)
-		if e.run.Holds(limit, values) {
-			continue
-		}
 		words := limit.Text
 		if x, is := e.run.Left(limit, values); is {
 			words += " (it comes to " + Shown(in, x, limit.Unit) + ")"
 		}
-		out = append(out, words)
+		if e.run.Holds(limit, values) {
+			met = append(met, words)
+		} else {
+			missed = append(missed, words)
+		}
 	}
-	return out
+	return met, missed
 }
 
 // Alike reports whether rehearsals leave a goal and its limits nothing to go by: all come to the same.
@@ -208,6 +215,11 @@ func soundRows(list []*Result) (rows [][]float64) {
 
 // Sound reports whether a rehearsal of a search has all that its goal reads, and no error.
 func (r *Result) Sound() bool { return r.Failed() == nil && r.Lacks == "" }
+
+// Alike reports whether two rehearsals came to the same for the goal and its limits.
+func (r *Result) Alike(other *Result) bool {
+	return slices.Equal(r.Reads, other.Reads) && r.Sound() == other.Sound()
+}
 
 // evaluation works a goal out over rehearsals.
 type evaluation struct {

@@ -226,6 +226,11 @@ func (h *Header) fits(r *Result) error {
 
 // Same says in one clause how two headers differ, apart from their shards' numbers; "" when they belong to one study.
 func Same(a, b *Header) string {
+	if a.Search != nil && b.Search != nil { // its count and the points of its plan follow from what differs below
+		one := *a
+		one.Count, one.Need = b.Count, b.Need
+		a = &one
+	}
 	for _, c := range []struct {
 		what        string
 		left, right any

@@ -108,13 +108,15 @@ func sameSearch(a, b *Search) string {
 	switch {
 	case a == nil || b == nil:
 		return ""
-	case a.For != b.For || !slices.Equal(a.Needs, b.Needs):
-		return fmt.Sprintf("goal %q %q against %q %q", a.For, a.Needs, b.For, b.Needs)
+	case a.For != b.For:
+		return fmt.Sprintf("--for %q against %q", a.For, b.For)
+	case !slices.Equal(a.Needs, b.Needs):
+		return fmt.Sprintf("--need %s against %s", quotedAll(a.Needs), quotedAll(b.Needs))
+	case !slices.Equal(a.names(), b.names()):
+		return fmt.Sprintf("varying %s against %s", strings.Join(a.names(), ", "), strings.Join(b.names(), ", "))
 	case a.Budget != b.Budget || a.Each != b.Each || a.Confirm != b.Confirm || a.Around != b.Around:
 		return fmt.Sprintf("%d rehearsals to search and %d to confirm against %d and %d", a.Budget, a.Confirm, b.Budget,
 			b.Confirm)
-	case len(a.Freedoms) != len(b.Freedoms):
-		return fmt.Sprintf("%d freedoms against %d", len(a.Freedoms), len(b.Freedoms))
 	}
 	for i := range a.Freedoms {
 		x, y := &a.Freedoms[i], &b.Freedoms[i]
@@ -124,6 +126,20 @@ func sameSearch(a, b *Search) string {
 		}
 	}
 	return ""
+}
+
+func (s *Search) names() (list []string) {
+	for _, f := range s.Freedoms {
+		list = append(list, f.Name)
+	}
+	return list
+}
+
+func quotedAll(list []string) string {
+	if len(list) == 0 {
+		return "none"
+	}
+	return fmt.Sprintf("%q", list)
 }
 
 // Progress is how far a search is.
@@ -137,13 +153,12 @@ type Progress struct {
 
 // Found is what came of a search: values of the freedoms.
 type Found struct {
-	Candidates int // tried
-	Restarts   int
-	Moves      int        // how often it went on from something better that showed beside the winner
-	Fresh      uint64     // first of the seeds that the end is told of
-	Progress   []Progress // each time that something better was found
-	Winner     []float64
-	RunnerUp   []float64 // nil: there was no other
+	Restarts int
+	Moves    int        // how often it went on from something better that showed beside the winner
+	Fresh    uint64     // first of the seeds that the end is told of
+	Progress []Progress // each time that something better was found
+	Winner   []float64
+	RunnerUp []float64 // nil: there was no other
 }
 
 // Near is a point about another that differs in one freedom.
@@ -164,19 +179,20 @@ func (s *Search) Near(values []float64) (list []Near) {
 	return list
 }
 
-// near are values of a freedom beside one of it: of a number some to each side, of an order those with two neighbours
-// exchanged, of a choice all others.
+// near are values of a freedom beside one of it: today's; of a number some to each side, of an order those with two
+// neighbours exchanged, of a choice all others.
 func (f *Freedom) near(value float64) (list []float64) {
 	add := func(x float64) {
 		if x != value && !slices.Contains(list, x) {
 			list = append(list, x)
 		}
 	}
+	add(f.Today)
 	switch f.Kind {
 	case "":
-		for _, off := range offsets {
-			if share := f.Share(value) + off; share >= 0 && share <= 1 {
-				add(f.Number(share))
+		for _, side := range f.Beside(value) {
+			for _, x := range side {
+				add(x)
 			}
 		}
 	case scripting.Order:
@@ -194,15 +210,27 @@ func (f *Freedom) near(value float64) (list []float64) {
 	return list
 }
 
-var offsets = [...]float64{-0.3, -0.15, -0.05, 0.05, 0.15, 0.3} // shares of the way between the limits
+// Beside are a number's values below one and above it, the nearest first.
+func (f *Freedom) Beside(value float64) (sides [2][]float64) {
+	for i, sign := range []float64{-1, 1} {
+		for _, off := range offsets {
+			if share := f.Share(value) + float64(sign*off); share >= 0 && share <= 1 && f.Number(share) != value {
+				sides[i] = append(sides[i], f.Number(share))
+			}
+		}
+	}
+	return sides
+}
+
+var offsets = [...]float64{0.05, 0.15, 0.3} // shares of the way between the limits
 
 // MostNear is how many there are at most.
 func (f *Freedom) MostNear() int {
 	switch f.Kind {
 	case "":
-		return len(offsets)
+		return 2*len(offsets) + 1
 	case scripting.Order:
-		return len(f.Options) - 1
+		return len(f.Options)
 	}
 	return min(mostOptions, int(f.Max-f.Min))
 }
