@@ -103,7 +103,14 @@ func (h *hands) ahead(updates int) {
 
 func TestACourseIsDriven(t *testing.T) {
 	h := atCourse(t)
-	h.key(ebiten.KeyD)
+	h.held = []ebiten.Key{ebiten.KeyD} // held for a while, as people do: it is no move of a stick
+	h.do(hand{Keys: h.held})
+	for range 20 {
+		h.do(hand{})
+	}
+	if h.held = nil; h.model.Begun() {
+		t.Fatal("the key that begins the drive starts its clock")
+	}
 	if st := h.do(hand{}); !st.Driving || st.Card != "" {
 		t.Fatalf("D does not begin the drive: %+v, card %q", st.State, st.Card)
 	}
@@ -117,11 +124,12 @@ func TestACourseIsDriven(t *testing.T) {
 	h.key(ebiten.KeyEnter) // again
 	h.ahead(110)
 	driven, _ = h.model.Course()
-	if h.model.Driving() || !driven.Finished || driven.Crossed != 2 || driven.Touches != 0 || driven.Medal != "chalk" {
+	if h.model.Driving() || !driven.Finished || driven.Crossed != 2 || driven.Touches > 0 || driven.Medal != "chalk" {
 		t.Fatalf("the drive is not finished: %+v", driven)
 	}
 	if !p.Passed || p.Current() != 2 || p.Before.Best != driven.Seconds || !strings.HasSuffix(h.card.title, "chalk") {
-		t.Errorf("passed %v, step %d, best %g of %g, card %q", p.Passed, p.Current(), p.Before.Best, driven.Seconds, h.card.title)
+		t.Errorf("passed %v, step %d, best %g of %g, card %q", p.Passed, p.Current(), p.Before.Best, driven.Seconds,
+			h.card.title)
 	}
 	h.key(ebiten.KeyEnter)
 	if ghost := h.model.Ghost(); ghost == nil || ghost.Seconds != driven.Seconds || len(ghost.Path) < 20 {

@@ -274,7 +274,11 @@ func (e *editLine) ctrlKey(key ebiten.Key) {
 	from, to := e.selected()
 	switch key {
 	case ebiten.KeyA:
-		e.anchor, e.caret, e.offers = 0, len(e.text), nil
+		from := len(e.text) - len([]rune(strings.TrimLeft(string(e.text), " \t")))
+		if e.anchor == from && e.caret == len(e.text) {
+			from = 0 // what it is set in by, too
+		}
+		e.anchor, e.caret, e.offers = from, len(e.text), nil
 	case ebiten.KeyC, ebiten.KeyX:
 		if err := toClipboard(string(e.text[from:to])); err != nil {
 			e.model.Say("Not copied: " + err.Error() + ".")

@@ -102,6 +102,7 @@ func (l *lessons) showCourse() {
 // driveCourse begins a drive of the course that is open, beside its best one.
 func (d *driver) driveCourse() {
 	session := d.model.CourseSession()
+	d.pad.spare(&d.hand)
 	if d.model.BeginsAlone(session) {
 		d.beginDriving(session)
 		return

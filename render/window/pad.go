@@ -16,6 +16,7 @@ type padMaker struct {
 	response viewmodel.ResponseCurve
 	puts     puts
 	keyed    scripting.PadState // the sticks as the keys have moved them so far
+	before   []ebiten.Key       // held since before the drive: the one that began it is no move of a stick
 }
 
 // usualResponse is how a gamepad's stick answers until the person chooses otherwise.
@@ -43,6 +44,9 @@ func driveSheet(p puts) [][2]string {
 // rest puts the sticks that the keys have moved back to the middle.
 func (p *padMaker) rest() { p.keyed = scripting.PadState{} }
 
+// spare has keys that are held already count when they are pressed again.
+func (p *padMaker) spare(h *hand) { p.before = slices.Clone(h.held) }
+
 // read gives the controls of this Update. While a card lies over the window nothing is held.
 func (p *padMaker) read(h *hand, passed float64, covered bool) scripting.PadState {
 	if covered {
@@ -60,16 +64,18 @@ func tidied(state scripting.PadState) scripting.PadState {
 }
 
 func (p *padMaker) keys(h *hand, passed float64) scripting.PadState {
+	p.before = slices.DeleteFunc(p.before, func(key ebiten.Key) bool { return !h.holds(key) })
+	holds := func(key ebiten.Key) bool { return h.holds(key) && !slices.Contains(p.before, key) }
 	full := 1.0
 	if h.Shift {
 		full = 0.5
 	}
 	pair := func(more, less ebiten.Key) float64 {
 		var to float64
-		if h.holds(more) {
+		if holds(more) {
 			to += full
 		}
-		if h.holds(less) {
+		if holds(less) {
 			to -= full
 		}
 		return to
@@ -96,7 +102,7 @@ func (p *padMaker) keys(h *hand, passed float64) scripting.PadState {
 	state.Buttons = nil
 	for _, button := range scripting.Buttons {
 		key := p.puts.key(button)
-		if h.holds(key) || slices.Contains(h.fresh, key) { // the second: let go again within this Update
+		if holds(key) || slices.Contains(h.fresh, key) { // the second: let go again within this Update
 			state.Buttons = append(state.Buttons, button)
 		}
 	}
