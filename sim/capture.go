@@ -25,19 +25,23 @@ func newCaptureModel(w *World, name string, offset, angle, softness float64) cap
 	return a
 }
 
-// probability of success for a goal that is off by a distance and an angle: a logistic curve in the joint miss
-// m = hypot(offset/Offset, angle/Angle), one half at m = 1, from 90 % to 10 % within the softness (a logistic falls
-// from 0.9 to 0.1 over 2 ln 9 of its scale). The curve's shape is our choice; that good aim succeeds and poor aim fails
-// is common practice, no source.
-func (a captureModel) probability(offset, angle float64) float64 {
-	miss := portable.Hypot(offset/a.offset, angle/a.angle)
-	if a.softness == 0 {
+// Captures is the probability of success at a joint miss: a logistic curve, one half at 1, from 90 % to 10 % within the
+// softness (a logistic falls from 0.9 to 0.1 over 2 ln 9 of its scale). The curve's shape is our choice; that good aim
+// succeeds and poor aim fails is common practice, no source.
+func Captures(miss, softness float64) float64 {
+	if softness == 0 {
 		if miss <= 1 {
 			return 1
 		}
 		return 0
 	}
-	return 1 / (1 + portable.Exp((miss-1)*2*portable.Log(9)/a.softness))
+	return 1 / (1 + portable.Exp((miss-1)*2*portable.Log(9)/softness))
+}
+
+// probability of success for a goal that is off by a distance and an angle: their joint miss is
+// m = hypot(offset/Offset, angle/Angle).
+func (a captureModel) probability(offset, angle float64) float64 {
+	return Captures(portable.Hypot(offset/a.offset, angle/a.angle), a.softness)
 }
 
 // missedBy says how far off a goal was, and what the mechanism can take.

@@ -37,8 +37,8 @@ func drawWorth(to paint.Painter, view *paint.View, r *worth.Result) {
 	}
 	best := r.Tasks[0]
 	way := []geom.Vec{view.Pixel(r.Start.At())}
-	for _, p := range best.Drive.Points {
-		way = append(way, view.Pixel(p))
+	for _, p := range best.Drive.Poses {
+		way = append(way, view.Pixel(p.At()))
 	}
 	new(paint.Drawer).Stroke(to, way, false, scene.Pen{Width: 2, Colour: scene.Accent, Dash: scene.Dashed})
 	taken := map[geom.Vec]bool{}

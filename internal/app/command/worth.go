@@ -31,8 +31,8 @@ type worthCommand struct {
 func (worthCommand) Help() string {
 	return `What to go for? For each piece, goal and zone: the points that it brings by the game's own scoring, the way from
 the start and the time as the robot's own motions drive it round walls and goals, the time of its mechanisms, and the
-chance that start, goal and piece are where clamp, scorer and intake still take them. The best points a second come
-first; then the cycles of the driver phase.
+chance that start, goal, piece and odometry are off by no more than clamp, scorer and intake take. The best points a
+second come first; then the cycles of the driver phase.
 
 Examples:
   chalkfield worth core_haul --robot hauler

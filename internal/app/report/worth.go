@@ -22,7 +22,9 @@ func Worth(in units.System, r *worth.Result) *Document {
 	if len(r.Cycles) > 0 {
 		d.Sections = append(d.Sections, cyclesOf(r))
 	}
-	left := []string{"what was done before, or can be done on the way: each is looked at alone, from the start",
+	left := []string{"of the chance: motors, battery and floor other than in the files, contacts on the way, a jam; it " +
+		"has start, odometry, where motions end, goal and piece, and that what lands crooked does not count",
+		"what was done before, or can be done on the way: each is looked at alone, from the start",
 		"a goal that is worth more with pieces in it is taken as full: to fill it takes its own time",
 		"other robots, pieces in the way (they are pushed aside), and what sensors can put right on the way",
 		"points that a side has by being ahead, fouls, and what several things are worth together"}

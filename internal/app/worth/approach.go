@@ -117,8 +117,8 @@ func (w *finder) pick(v Way, h *hand, at geom.Vec) (best Way, err error) {
 	return best, nil
 }
 
-// put goes on to where a server puts pieces into a goal, and says by which chance it may.
-func (w *finder) put(v Way, s *server, goal int) (best Way, chance float64, err error) {
+// put goes on to where a server puts pieces into a goal.
+func (w *finder) put(v Way, s *server, goal int) (best Way, err error) {
 	best.blocked = true
 	g := &w.f.Goals[goal]
 	kind := &w.f.GoalKinds[g.Kind]
@@ -130,19 +130,13 @@ func (w *finder) put(v Way, s *server, goal int) (best Way, chance float64, err 
 		backwards := math.Abs(geom.WrapAngle(end.Heading-u)) < math.Pi/2
 		out, err := w.approach(v, end, backwards)
 		if err != nil {
-			return best, 0, err
+			return best, err
 		}
 		if !out.blocked && (best.blocked || out.Seconds < best.Seconds) {
 			best = out
 		}
 	}
-	far := w.fromStart(g.At.At())
-	if kind.Fixed {
-		return best, within(s.offset, w.machine.sideways(far, 0)) * within(s.angle, w.machine.turned(0)), nil
-	}
-	c := w.machine.clamp
-	return best, within(c.Offset, w.machine.sideways(far, w.f.Spread.GoalAt)) *
-		within(c.Angle, w.machine.turned(w.f.Spread.GoalHeading)), nil
+	return best, nil
 }
 
 // sides are the directions, out of a goal, from which it is served by a robot that comes from a place: a fixed one's

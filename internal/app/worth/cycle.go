@@ -48,7 +48,7 @@ func (w *finder) cycles(seconds float64) (list []*Cycle, err error) {
 
 // cycle fills a goal again and again; nil where it brings nothing.
 func (w *finder) cycle(s *server, goal int, seconds float64) (*Cycle, error) {
-	at, _, err := w.put(way(w.start), s, goal)
+	at, err := w.put(way(w.start), s, goal)
 	if err != nil || at.blocked {
 		return nil, err
 	}
@@ -86,7 +86,7 @@ func (w *finder) cycle(s *server, goal int, seconds float64) (*Cycle, error) {
 			}
 			break
 		}
-		back, _, err := w.put(v, s, goal)
+		back, err := w.put(v, s, goal)
 		if err != nil {
 			return nil, err
 		}

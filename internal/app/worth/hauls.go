@@ -45,9 +45,17 @@ func (w *finder) hauls() (list []*Task, err error) {
 
 func (w *finder) haul(g, z int) (*Task, error) {
 	goal, zone := &w.f.Goals[g], &w.f.Zones[z]
-	v, chance, err := w.put(way(w.start), &server{}, g)
+	v, err := w.put(way(w.start), &server{}, g)
 	if err != nil {
 		return nil, err
+	}
+	chance := 1.0
+	if !v.blocked {
+		takes, err := w.serverPuts(&v, nil, g)
+		if err != nil {
+			return nil, err
+		}
+		chance = takes.mean()
 	}
 	none := &Task{}
 	for _, end := range w.ends(&v, goal.At, zone.Shape) {

@@ -25,16 +25,17 @@ type hand struct {
 
 // server is a way to put pieces into goals.
 type server struct {
-	name    string
-	at      geom.Pose // where it leaves a piece, and which way
-	offset  float64   // m to the side
-	angle   float64   // rad
-	seconds float64   // for a piece
-	lift    int       // -1: none
-	reach   float64   // m from a fixed goal
-	clamps  bool      // into a goal that a clamp holds
-	holds   int       // pieces that it may put there one after another
-	claw    bool      // has only what it took itself
+	name              string
+	at                geom.Pose // where it leaves a piece, and which way
+	offset            float64   // m to the side
+	angle             float64   // rad
+	seconds           float64   // for a piece
+	lift              int       // -1: none
+	reach             float64   // m from a fixed goal
+	clamps            bool      // into a goal that a clamp holds
+	holds             int       // pieces that it may put there one after another
+	claw              bool      // has only what it took itself
+	crooked, softness float64   // m to the side from which a piece waits for a next one, 0: none does; see sim.Captures
 }
 
 // has tells whether a server has what a hand took; no hand: what was loaded.
@@ -86,7 +87,8 @@ func newMachine(ctx context.Context, r *robot.Robot) (*machine, error) {
 			belt := r.Parts[p.Scorer.From].Conveyor
 			seconds := (belt.Length - held(r, p.Scorer.From)) / m.surface(belt.Powered, belt.Radius)
 			m.servers = append(m.servers, server{name: p.Name, at: p.Scorer.At, offset: p.Scorer.Offset, angle: p.Scorer.Angle,
-				seconds: seconds, lift: p.Scorer.Lift, reach: p.Scorer.Reach, clamps: p.Scorer.Clamp >= 0, holds: belt.Slots})
+				seconds: seconds, lift: p.Scorer.Lift, reach: p.Scorer.Reach, clamps: p.Scorer.Clamp >= 0, holds: belt.Slots,
+				crooked: p.Scorer.Crooked, softness: p.Scorer.Softness})
 		case p.Clamp != nil:
 			m.clamp, m.clampName = p.Clamp, p.Name
 		case p.Lift != nil:
@@ -133,12 +135,7 @@ end}`, p.Name, h.Name)
 
 // took rehearses a routine on a field, and is the result that it gives, s; 0 where it gives none.
 func (m *machine) took(ctx context.Context, f *fields.Field, text string, start geom.Pose) (float64, error) {
-	program, err := scripting.LoadTexts("worth.lua", map[string]string{"worth.lua": text})
-	if err != nil {
-		return 0, err
-	}
-	rec, err := rehearse.Run(ctx, rehearse.Setup{Field: f, Nominal: true, Sparse: true,
-		Entrants: []rehearse.Entrant{{Robot: m.spec, Routine: program, Start: &start}}})
+	rec, err := m.rehearsed(ctx, f, text, start)
 	if err != nil {
 		return 0, err
 	}
@@ -150,40 +147,19 @@ func (m *machine) took(ctx context.Context, f *fields.Field, text string, start 
 	return 0, nil
 }
 
-// within is the chance that a normal deviation, cut at three of its standard ones as a spread is, is no more than a
-// tolerance.
-func within(tolerance, sigma float64) float64 {
-	if sigma <= 0 {
-		return 1
+// rehearsed is a rehearsal of a routine without any spread.
+func (m *machine) rehearsed(ctx context.Context, f *fields.Field, text string, start geom.Pose) (
+	*record.Record, error) {
+	program, err := scripting.LoadTexts("worth.lua", map[string]string{"worth.lua": text})
+	if err != nil {
+		return nil, err
 	}
-	const cut, parts = 3.0, 60 // Simpson's rule
-	area := func(to float64) float64 {
-		step, sum := to/parts, 0.0
-		for i := range parts + 1 {
-			x, weight := float64(i)*step, 2.0
-			switch {
-			case i == 0 || i == parts:
-				weight = 1
-			case i%2 == 1:
-				weight = 4
-			}
-			sum += float64(weight * portable.Exp(-x*x/2))
-		}
-		return sum * step
-	}
-	return area(math.Min(cut, tolerance/sigma)) / area(cut)
+	return rehearse.Run(ctx, rehearse.Setup{Field: f, Nominal: true, Sparse: true,
+		Entrants: []rehearse.Entrant{{Robot: m.spec, Routine: program, Start: &start}}})
 }
 
-// sideways is the standard deviation to the side after a way, with that of the thing there: what the start is off, and
-// what its heading is off over the way.
-func (m *machine) sideways(way, thing float64) float64 {
+// sideways is the standard deviation to the side after a way: what the start is off, and its heading over the way.
+func (m *machine) sideways(way float64) float64 {
 	s := &m.spec.Spread
-	turned := s.StartHeading * way
-	return math.Sqrt(float64(s.StartAt*s.StartAt) + float64(turned*turned) + float64(thing*thing))
-}
-
-// turned is that of the heading.
-func (m *machine) turned(thing float64) float64 {
-	s := m.spec.Spread.StartHeading
-	return math.Sqrt(float64(s*s) + float64(thing*thing))
+	return portable.Hypot(s.StartAt, s.StartHeading*way)
 }

@@ -118,7 +118,7 @@ func (w *finder) enters(from geom.Pose, sign, length float64, counts func(geom.P
 		if !counts(at(d)) {
 			continue
 		}
-		sure := d + math.Max(room, 3*w.machine.sideways(w.fromStart(at(d).At()), 0))
+		sure := d + math.Max(room, 3*w.machine.sideways(w.fromStart(at(d).At())))
 		if !counts(at(sure)) { // a narrow zone
 			sure = d + march
 		}

@@ -123,14 +123,19 @@ func (w *finder) intoGoal(piece, goal int, ways []fetched) (*Task, error) {
 			continue
 		}
 		one := *t
-		one.Drive, one.Not, one.Chance = got.way, "", got.chance
+		one.Drive, one.Not = got.way, ""
 		if !got.way.blocked {
-			var placed float64
 			var err error
-			if one.Drive, placed, err = w.put(got.way, s, goal); err != nil {
+			if one.Drive, err = w.put(got.way, s, goal); err != nil {
 				return nil, err
 			}
-			one.Chance *= placed
+		}
+		if !one.Drive.blocked {
+			puts, err := w.serverPuts(&one.Drive, s, goal)
+			if err != nil {
+				return nil, err
+			}
+			one.Chance = got.chance.times(puts).mean()
 		}
 		one.Mechanism = got.seconds + first + each
 		if one.close(); t.Not != "" || one.PerSecond > t.PerSecond {
@@ -143,7 +148,7 @@ func (w *finder) intoGoal(piece, goal int, ways []fetched) (*Task, error) {
 // fetched is the way to a piece that is taken there.
 type fetched struct {
 	way     Way
-	chance  float64
+	chance  chances
 	seconds float64 // of the hand
 	hand    *hand   // nil: it was loaded
 }
@@ -151,7 +156,7 @@ type fetched struct {
 // fetches goes to a piece and takes it, by each hand; one that is loaded is there.
 func (w *finder) fetches(v Way, piece int, loaded bool) (list []fetched, err error) {
 	if loaded {
-		return []fetched{{v, 1, 0, nil}}, nil
+		return []fetched{{v, w.sure(), 0, nil}}, nil
 	}
 	at := w.f.Pieces[piece].At.At()
 	for i := range w.machine.hands {
@@ -160,7 +165,10 @@ func (w *finder) fetches(v Way, piece int, loaded bool) (list []fetched, err err
 		if err != nil {
 			return nil, err
 		}
-		chance := within(h.tolerance, w.machine.sideways(w.fromStart(at), w.f.Spread.PieceAt))
+		chance := w.sure()
+		if !out.blocked {
+			chance = w.handTakes(&out, h, piece)
+		}
 		list = append(list, fetched{out, chance, h.seconds, h})
 	}
 	return list, nil
@@ -199,6 +207,6 @@ func (w *finder) intoZone(piece, zone int, ways []fetched) (*Task, error) {
 		reach := math.Abs(w.machine.hands[0].reach)
 		err = w.to(&v, geom.Vec{X: middle.X - float64(reach*u.X), Y: middle.Y - float64(reach*u.Y)})
 	}
-	t.Drive, t.Chance, t.Mechanism = v, got.chance, got.seconds+w.machine.hands[0].seconds
+	t.Drive, t.Chance, t.Mechanism = v, got.chance.mean(), got.seconds+w.machine.hands[0].seconds
 	return t.close(), err
 }

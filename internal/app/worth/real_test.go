@@ -198,3 +198,36 @@ func TestGoalsServedFromAllAround(t *testing.T) {
 	}
 	t.Log(said)
 }
+
+// The chance by which a clamp takes a sled is what rehearsals over the spread have, to three standard errors of their
+// share and 3 %, which what is left out may make: motors, grip and contacts.
+func TestChancesAreAsRehearsed(t *testing.T) {
+	f, r, start, found := coreHaul(t)
+	i := slices.IndexFunc(found.Tasks, func(t *Task) bool {
+		return strings.HasPrefix(t.What, "middle sled into ochre camp")
+	})
+	one := found.Tasks[i]
+	way := one.Drive
+	way.Moves = way.Moves[:len(way.Moves)-1]
+	program, err := scripting.LoadTexts("it.lua", map[string]string{"it.lua": "return routine {title = 'it', " +
+		"side = 'ochre', auto = function(bot)\n" + way.Lua() + "bot.clamp:shut()\nend}"})
+	if err != nil {
+		t.Fatal(err)
+	}
+	took, n := 0, property.Cases(30, 300)
+	for seed := range n {
+		rec, err := rehearse.Run(context.Background(), rehearse.Setup{Field: f, Sparse: true, Seed: uint64(seed),
+			Entrants: []rehearse.Entrant{{Robot: r, Routine: program, Start: &start}}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if slices.ContainsFunc(rec.Events, func(e record.Event) bool { return e.Kind == record.Clamped }) {
+			took++
+		}
+	}
+	share := float64(took) / float64(n)
+	t.Logf("said %.3f, %d of %d took it", one.Chance, took, n)
+	if math.Abs(share-one.Chance) > 0.03+3*math.Sqrt(one.Chance*(1-one.Chance)/float64(n)) {
+		t.Errorf("%s: said to be taken by a chance of %.2f, %d of %d took it", one.What, one.Chance, took, n)
+	}
+}

@@ -35,17 +35,17 @@ type Move struct {
 
 // Way is how the robot gets somewhere.
 type Way struct {
-	Length  float64    `json:"length"`  // m
-	Seconds float64    `json:"seconds"` // as its motions plan it
-	Moves   []Move     `json:"moves"`
-	Points  []geom.Vec `json:"-"`
-	End     geom.Pose  `json:"-"`
-	blocked bool       // there is none
+	Length  float64     `json:"length"`  // m
+	Seconds float64     `json:"seconds"` // as its motions plan it
+	Moves   []Move      `json:"moves"`
+	Poses   []geom.Pose `json:"-"` // at each move's end
+	End     geom.Pose   `json:"-"`
+	blocked bool        // there is none
 }
 
 // clone is a way that goes on without the other.
 func (w Way) clone() Way {
-	w.Moves, w.Points = slices.Clone(w.Moves), slices.Clone(w.Points)
+	w.Moves, w.Poses = slices.Clone(w.Moves), slices.Clone(w.Poses)
 	return w
 }
 
@@ -79,7 +79,7 @@ func (w *Way) drive(s *still, call string, m *motion.Motion, err error, end geom
 	w.Seconds += seconds
 	w.Length += geom.Norm(geom.Vec{X: end.X - w.End.X, Y: end.Y - w.End.Y})
 	w.End = end
-	w.Points = append(w.Points, end.At())
+	w.Poses = append(w.Poses, end)
 	return nil
 }
 

@@ -27,6 +27,8 @@ type finder struct {
 	still   *still
 	start   geom.Pose
 	side    int
+	drawn   []drawn                 // of the spread
+	left    map[geom.Pose]geom.Pose // by a way's end
 }
 
 // Find works out what a field is worth to a robot.
@@ -50,13 +52,15 @@ func Find(ctx context.Context, f *fields.Field, r *robot.Robot, o Options) (*Res
 			return nil, fmt.Errorf("%s has no room for %s", f.Title, r.Title)
 		}
 	}
-	w := &finder{ctx: ctx, f: f, land: newLand(f, r), still: &still{Robot: r, model: r.Model()}, start: start, side: side}
+	w := &finder{ctx: ctx, f: f, land: newLand(f, r), still: &still{Robot: r, model: r.Model()}, start: start, side: side,
+		left: map[geom.Pose]geom.Pose{}}
 	if w.judge, err = newJudge(f, r, side, session.Phases[0], start); err != nil {
 		return nil, err
 	}
 	if w.machine, err = newMachine(ctx, r); err != nil {
 		return nil, err
 	}
+	w.draw()
 	out := &Result{Field: f, Title: f.Title, Robot: r.Title, Machine: r.Name, Side: f.Sides[side].Name, Start: start,
 		Phase: f.Phases[session.Phases[0]].Name}
 	for _, find := range []func() ([]*Task, error){w.pieces, w.hauls, w.parks} {
