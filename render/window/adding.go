@@ -48,6 +48,9 @@ func (g *game) adds(what viewmodel.Adding) func() {
 		case g.field.aim.valid:
 			at := g.field.aim.at
 			to := g.model.Snap(at, handleReach/g.field.view.Scale)
+			if pose, is := g.model.Now.PoseOf(g.field.aim.thing, g.model.Time); is && what == viewmodel.AddFace {
+				to = pose.At()
+			}
 			if what == viewmodel.AddVisit || what == viewmodel.AddBack {
 				to = g.model.BesideFixed(g.field.aim.thing, to, what == viewmodel.AddBack)
 			}

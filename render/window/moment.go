@@ -74,7 +74,9 @@ func (m *moment) lineTip(line int) string {
 // point chooses the line that is clicked.
 func (m *moment) point() {
 	if line := m.line.at(); m.hand.Pressed && !m.line.open && line > 0 && m.hand.X > m.page().X+codeLeft-6 {
-		m.model.ChooseLine(line)
+		if m.model.ChooseLine(line); m.model.Line() == line {
+			m.model.AddUnder(line)
+		}
 	}
 }
 

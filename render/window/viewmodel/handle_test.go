@@ -161,7 +161,7 @@ func TestARobotIsDrivenToStandBesideAFixedGoal(t *testing.T) {
 	d, _ := inFile(t, handled)
 	goal := fixedGoal(t, d)
 	rack, _ := d.Now.PoseOf(goal, d.Time)
-	pose, _ := d.Now.PoseOf(Thing{RobotThing, 0}, d.Time)
+	pose, _ := d.poseBefore()
 	was := math.Atan2(pose.Y-rack.Y, pose.X-rack.X)
 	for _, back := range []bool{false, true} {
 		at := d.BesideFixed(goal, rack.At(), back)
@@ -357,5 +357,23 @@ func TestALineIsToldWithItsCallers(t *testing.T) {
 	const want = "timeout (line 2, in go called by line 6), then (line 6)"
 	if words := d.WithCallers("timeout (line 2), then (line 6)"); words != want {
 		t.Error(words)
+	}
+}
+
+// A turn is added from where the line ends that it is put after, whatever moment of that is shown.
+func TestATurnIsFromWhereTheLineBeforeItEnds(t *testing.T) {
+	const there = "return routine { side = \"ochre\", start = {x = 600, y = 1000, heading = 0},\n" +
+		"  auto = function(bot)\n    bot.drive:visit(1500, 1000)\n  end }\n"
+	d, path := inFile(t, there)
+	d.Playing = false
+	d.Seek(0.3)
+	if err := d.HoldAdding(AddFace, geom.Vec{X: 1.5, Y: 1.5}, geom.Vec{X: 1.5, Y: 1.5}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := d.Keep(); err != nil {
+		t.Fatal(err)
+	}
+	if text := content(t, path); !strings.Contains(text, "1000)\n    bot.drive:face(90)\n") {
+		t.Errorf("the file is\n%s", text)
 	}
 }

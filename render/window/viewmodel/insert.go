@@ -56,7 +56,7 @@ func (d *Model) CanAdd() bool {
 // Where another place was pointed at than the call is for, that is told then.
 func (d *Model) HoldAdding(what Adding, at, pointed geom.Vec) error {
 	err := d.holdCall(func(bot string) string { return d.callFor(what, at, bot) })
-	if from, to := LuaPoint(pointed), LuaPoint(at); err == nil && from != to {
+	if from, to := LuaPoint(pointed), LuaPoint(at); err == nil && from != to && what != AddFace {
 		d.trial.told = fmt.Sprintf(" (%s was pointed at; it was brought to what is near)", from)
 	}
 	return err
@@ -66,7 +66,7 @@ func (d *Model) HoldAdding(what Adding, at, pointed geom.Vec) error {
 // with its back to it; any other thing is driven to its middle.
 func (d *Model) BesideFixed(thing Thing, at geom.Vec, back bool) geom.Vec {
 	robot := Thing{RobotThing, 0}
-	pose, ok := d.Now.PoseOf(robot, d.Time)
+	pose, ok := d.poseBefore()
 	if !ok || thing.Kind != GoalThing || !d.Now.isFixed(thing) {
 		return at
 	}
@@ -119,7 +119,7 @@ func (d *Model) holdCall(write func(bot string) string) error {
 // callFor is the Lua of a call, in the coordinates of the routine's side.
 func (d *Model) callFor(what Adding, at geom.Vec, bot string) string {
 	towards := 0.0
-	if pose, ok := d.Now.PoseOf(Thing{RobotThing, 0}, d.Time); ok {
+	if pose, ok := d.poseBefore(); ok {
 		towards = math.Atan2(at.Y-pose.Y, at.X-pose.X)
 	}
 	own := d.asWritten(geom.Pose{X: at.X, Y: at.Y, Heading: towards})
@@ -140,6 +140,17 @@ func (d *Model) callFor(what Adding, at geom.Vec, bot string) string {
 	return "wait(0.5)"
 }
 
+// poseBefore is where the robot under test is when what is added begins: where the line ends that it is put after.
+func (d *Model) poseBefore() (geom.Pose, bool) {
+	t := d.Time
+	if spot, err := d.spot(); err == nil && d.Source().Module == "" && spot.line > 0 {
+		if left, ok := d.Now.leavesFrom(0, spot.line, t); ok {
+			t = left
+		}
+	}
+	return d.Now.PoseOf(Thing{RobotThing, 0}, t)
+}
+
 // added is the line that was added or chosen last for what is added next, the text that it stands in, and the moment
 // (s) shown after it.
 type added struct {
@@ -154,6 +165,7 @@ type addingSpot struct {
 	before, after string
 	bot           string // as the robot is called there
 	where         string // for a person: "after line 7"
+	line          int    // that it is put after; 0: none
 }
 
 func (s addingSpot) with(call string) string { return s.before + call + s.after }
@@ -226,6 +238,25 @@ func (r *Run) leaves(robot, line int) (t float64, ok bool) {
 	return t, ok
 }
 
+// leavesFrom is the end of the stretch of a line that is under way at a time, else the last moment at which the main
+// task stands there.
+func (r *Run) leavesFrom(robot, line int, now float64) (t float64, ok bool) {
+	for i := range r.Record.Samples {
+		if r.Record.Samples[i].T < now {
+			continue
+		}
+		state, has := r.Index.Robot(robot, i)
+		if !has || len(state.Lines) == 0 || state.Lines[0] != line {
+			break
+		}
+		t, ok = r.Record.Samples[i].T, true
+	}
+	if ok {
+		return t, true
+	}
+	return r.leaves(robot, line)
+}
+
 // spotAfter is the place after the statement that begins in a line, or in the block that the line opens.
 func spotAfter(text string, line int, newline string) (addingSpot, error) {
 	from, _ := lineOf(text, line)
@@ -262,7 +293,7 @@ func spotAfter(text string, line int, newline string) (addingSpot, error) {
 	if opens {
 		indent += "  "
 	}
-	return addingSpot{from: from, to: from + len(whole), before: whole + newline + indent, bot: botIn(text, end),
+	return addingSpot{from: from, to: from + len(whole), before: whole + newline + indent, bot: botIn(text, end), line: line,
 		where: fmt.Sprintf("after line %d: %s", line, inShort(whole))}, nil
 }
 
