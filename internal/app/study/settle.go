@@ -20,17 +20,21 @@ func (t *Tune) settle(ctx context.Context) error {
 	if !t.Header.Nominal && s.Around < stats.FewestPairs(1) {
 		return nil
 	}
-	for i := range s.Freedoms {
-		f := &s.Freedoms[i]
-		if values[i] == f.Today {
+	t.settleTo = t.jobs + t.settling
+	for k := range 2 * len(s.Freedoms) { // once more: what mattered may do so no longer, now that others have settled
+		i, again := k%len(s.Freedoms), k >= len(s.Freedoms)
+		x := s.Freedoms[i].Today
+		if values[i] == x {
 			continue
 		}
-		x := f.Today
 		same, err := t.same(ctx, values, i, x)
-		if err == nil && !same {
+		if err == nil && !same && !again {
 			if x, err = t.middle(ctx, values, i); err == nil && x != values[i] {
 				same, err = t.same(ctx, values, i, x)
 			}
+		}
+		if err == errSpent {
+			break
 		}
 		if err != nil {
 			return err
@@ -66,7 +70,7 @@ func (t *Tune) alike(ctx context.Context, values []float64, freedom int, list []
 		others[k] = t.contender(with)
 	}
 	all := append(others[:len(others):len(others)], one)
-	if err := t.give(ctx, all, t.found.Fresh, count, t.Header.Count); err != nil {
+	if err := t.give(ctx, all, t.found.Fresh, count, t.settleTo); err != nil {
 		return nil, err
 	}
 	like := make([]bool, len(list))

@@ -49,16 +49,18 @@ type Tune struct {
 	Subject *results.Subject
 	Goal    *results.Goal
 	told    int // rehearsals that the end takes, at most, and once more after each move
-	Planned int // rehearsals at most, unless something better shows beside the winner
-	run     Runner
-	setup   rehearse.Setup
-	jobs    int // given out so far
-	journal *results.Journal
-	workers int
-	tell    func(results.Progress)
-	known   map[string]*contender
-	found   results.Found
-	now     results.Progress
+	// of these settling has so many at most; it ends when that many are made in all
+	settling, settleTo int
+	Planned            int // rehearsals at most, unless something better shows beside the winner
+	run                Runner
+	setup              rehearse.Setup
+	jobs               int // given out so far
+	journal            *results.Journal
+	workers            int
+	tell               func(results.Progress)
+	known              map[string]*contender
+	found              results.Found
+	now                results.Progress
 }
 
 // NewTune prepares a search. o.Count is its budget in rehearsals.
@@ -105,7 +107,8 @@ func (t *Tune) plan() {
 		}
 		s.Around = min(s.Confirm, mostAround, max(s.Budget/(points+1), stats.FewestPairs(points)))
 	}
-	t.told = 3*s.Confirm + (points+1)*s.Around + len(s.Freedoms)*(2*s.Around+3*tried)
+	t.settling = len(s.Freedoms) * (2*s.Around + 4*tried)
+	t.told = 3*s.Confirm + (points+1)*s.Around + t.settling
 	t.Planned = s.Budget + t.told
 	t.Header.Count = max(t.Planned, min(t.Planned+mostMoves*(moving(s)+t.told), mostInAll*s.Budget))
 }

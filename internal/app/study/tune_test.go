@@ -119,7 +119,7 @@ func TestASearchFindsWhatIsBest(t *testing.T) {
 	if c := got.Winner.Values[2]; c != 5 {
 		t.Errorf("c = %g: it changes nothing, and is 5 today", c)
 	}
-	if got.Have > 2000+3*100+(3*7+1)*40+3*(2*40+12) || got.Confirm != 100 || len(got.Progress) < 3 {
+	if got.Have > 2000+3*100+(3*7+1)*40+3*(2*40+16) || got.Confirm != 100 || len(got.Progress) < 3 {
 		t.Errorf("%d rehearsals, %d steps", got.Have, len(got.Progress))
 	}
 }
