@@ -105,10 +105,14 @@ func (e *editLine) edit(line int, text string) {
 	e.reference, e.bot, e.offers = viewmodel.Reference(e.model.Machine()), e.model.BotInHand(), nil
 }
 
-// goOn writes the line and opens a new one under it.
+// goOn writes the line and opens a new one under it; a new one that is empty stays open, so that nothing typed after it
+// is taken for keys.
 func (e *editLine) goOn() {
-	goes := !e.empty()
-	if e.write(); goes && !e.open && !e.numbers.asked {
+	if e.empty() {
+		e.model.Say("This line is empty yet: type it, or Esc leaves it out.")
+		return
+	}
+	if e.write(); !e.open && !e.numbers.asked {
 		e.beginBelow(e.line)
 	}
 }

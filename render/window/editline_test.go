@@ -168,7 +168,10 @@ func TestLinesAreAddedByKeys(t *testing.T) {
 	h.wantFile("Enter", second)
 	h.rest(t)
 	h.ctrl(ebiten.KeyEnter)
-	h.ctrl(ebiten.KeyEnter)
+	if h.ctrl(ebiten.KeyEnter); !h.line.open {
+		t.Error("a new line that is empty is closed, and what is typed next would be keys")
+	}
+	h.key(ebiten.KeyEscape)
 	at := h.model.AddedLine()
 	h.ctrl(ebiten.KeyL)
 	h.types("half")

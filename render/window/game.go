@@ -114,7 +114,8 @@ func compose(ctx context.Context, o Options, m *viewmodel.Model, memory viewmode
 	g.parts = []part{g.field, &gates{view}, g.measure, g.arrange, &legend{shared: s}, g.studies, g.handles, g.facts,
 		&header{s}, g.lessons.view, g.notebook, &files{shared: s, notebook: g.notebook}, g.moment, g.numbers, g.line,
 		g.times, g.panel, g.charts, g.desk, &tools{shared: s, names: toolsOf(m)}, &transport{shared: s}, g.strip,
-		&status{shared: s, view: view, strip: strip, studies: g.studies}, &dividers{shared: s}, &tip{shared: s, axis: func() float64 { return g.field.axes.x }},
+		&status{shared: s, view: view, strip: strip, studies: g.studies}, &dividers{shared: s},
+		&tip{shared: s, axis: func() float64 { return g.field.axes.x }},
 		g.others, g.dialog, g.menu}
 	g.composeBench()
 	g.openAgain(memory.Layout)

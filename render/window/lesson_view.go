@@ -3,6 +3,7 @@ package window
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"chalkfield/internal/app/lesson"
 	"chalkfield/internal/base/geom"
@@ -62,7 +63,7 @@ func (v *lessonView) area() Rect {
 
 // footHigh is the height of what always stays in sight: how each case stands, and the buttons.
 func (v *lessonView) footHigh() float64 {
-	return lessonFoot + briefRow*float64(min(len(v.cases()), mostBrief))
+	return lessonFoot + briefRow*float64(len(v.briefs()))
 }
 
 // brief is how a case stands.
@@ -85,6 +86,51 @@ func (v *lessonView) cases() (list []brief) {
 		list = append(list, brief{m.Case, m.Held, m.Star})
 	}
 	return list
+}
+
+// briefs are the lines that always stay in sight, as many as have room: what does not hold first; where nothing can be
+// judged, why.
+func (v *lessonView) briefs() (list []briefLine) {
+	p := v.model.Lesson()
+	if p == nil {
+		return nil
+	}
+	if p.Fault != "" {
+		for i, line := range wrapped(p.Fault, v.width()-tickRoom, small) {
+			if i < mostBrief {
+				list = append(list, briefLine{words: line, fails: i == 0})
+			}
+		}
+		return list
+	}
+	judged := p.Judged && !p.Judging
+	cases := v.cases()
+	slices.SortStableFunc(cases, func(a, b brief) int { return a.rank() - b.rank() })
+	for _, c := range cases {
+		list = append(list, briefLine{words: c.name, judged: judged, star: c.star, held: judged && c.held,
+			fails: judged && !c.held})
+	}
+	if more := len(list) - mostBrief; more > 0 {
+		list = append(list[:mostBrief-1], briefLine{words: v.say("panel_more", more+1), plain: true})
+	}
+	return list
+}
+
+// rank is where a case stands among the brief ones: what is needed and does not hold comes first.
+func (b brief) rank() int {
+	switch {
+	case b.star:
+		return 2
+	case b.held:
+		return 1
+	}
+	return 0
+}
+
+// briefLine is a line of what always stays in sight.
+type briefLine struct {
+	words                            string
+	judged, held, fails, star, plain bool
 }
 
 func (v *lessonView) place() {
@@ -195,24 +241,23 @@ func (v *lessonView) draw() {
 	v.words(fmt.Sprintf("%d  %s", p.Number, p.Title), title, normal, true, scene.Chalk)
 	if area := v.area(); area.H > 0 {
 		v.drawBody(area)
-		v.drawFoot(p, whole.Below(whole.H-v.footHigh()))
+		v.drawFoot(whole.Below(whole.H - v.footHigh()))
 	}
 }
 
-func (v *lessonView) drawFoot(p *viewmodel.LessonPage, r Rect) {
+func (v *lessonView) drawFoot(r Rect) {
 	v.fill(r, v.panel)
 	v.pen.Rect(r.X, r.Y, r.W, 1, v.edge)
 	row := Rect{X: r.X + lessonEdge, Y: r.Y + 1, W: r.W - 2*lessonEdge, H: briefRow}
-	judged := p.Judged && !p.Judging
-	cases := v.cases()
-	for _, one := range cases[:min(len(cases), mostBrief)] {
+	for _, one := range v.briefs() {
 		mark := geom.Vec{X: row.X + 7, Y: row.Y + row.H/2}
-		if one.star && judged {
+		switch {
+		case one.star && one.judged:
 			v.drawStar(mark, 6, one.held)
-		} else {
-			v.drawTick(mark, judged && one.held, judged && !one.held)
+		case !one.plain:
+			v.drawTick(mark, one.held, one.fails)
 		}
-		v.words(one.name, row.Rest(tickRoom), small, false, scene.Chalk)
+		v.words(one.words, row.Rest(tickRoom), small, false, scene.Chalk)
 		row.Y += briefRow
 	}
 	for i := range v.elements {

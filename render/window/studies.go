@@ -205,8 +205,8 @@ func (s *studies) typeWhole(what, typed string, least uint64, take func(uint64))
 // countRow is how many there are to be: turned, or typed.
 func (s *studies) countRow(label string, at *float64, list []float64) cardRow {
 	n := choice{at, list}
-	return cardRow{label: label, note: fmt.Sprintf("%g", *at), about: "digits, or a click on the number, type another", keeps: true, do: n.next,
-		turn: n.turn, digit: func(typed string) {
+	return cardRow{label: label, note: fmt.Sprintf("%g", *at), about: "digits, or a click on the number, type another",
+		keeps: true, do: n.next, turn: n.turn, digit: func(typed string) {
 			s.typeWhole(capital(label), typed, 1, func(n uint64) { *at = math.Min(float64(n), viewmodel.MostAsked) })
 		}}
 }

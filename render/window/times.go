@@ -13,7 +13,8 @@ import (
 	"chalkfield/render/window/viewmodel"
 )
 
-// times tells where the routine's time goes, and which numbers and options bring its end sooner, in a list beside the field.
+// times tells where the routine's time goes, and which numbers and options bring its end sooner, in a list beside the
+// field.
 type times struct {
 	*shared
 	numbers *numbers

@@ -204,8 +204,8 @@ func (in inputs) field() (*fields.Field, error) {
 	return found, err
 }
 
-// beside chooses a file: the named one, else the one of that name in the folder of a routine or field, else the embedded
-// one.
+// beside chooses a file: the named one, else the one of that name in the folder of a routine or field, else the
+// embedded one.
 func beside(main, name, named, embedded string) string {
 	if named != "" {
 		return named

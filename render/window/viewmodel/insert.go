@@ -293,8 +293,8 @@ func spotAfter(text string, line int, newline string) (addingSpot, error) {
 	if opens {
 		indent += "  "
 	}
-	return addingSpot{from: from, to: from + len(whole), before: whole + newline + indent, bot: botIn(text, end), line: line,
-		where: fmt.Sprintf("after line %d: %s", line, inShort(whole))}, nil
+	return addingSpot{from: from, to: from + len(whole), before: whole + newline + indent, bot: botIn(text, end),
+		line: line, where: fmt.Sprintf("after line %d: %s", line, inShort(whole))}, nil
 }
 
 // bodyEnd is the end of the function of the autonomous phase.

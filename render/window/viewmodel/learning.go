@@ -289,6 +289,9 @@ func (d *Model) takeJudgement(j judgement) {
 	p.Judging, p.Judged, p.Fault = false, j.marks != nil, ""
 	if j.err != nil {
 		p.Fault, p.Passed = FaultOf(j.err).Text, false
+		if d.trial == nil {
+			d.Warn(FaultOf(j.err).Short() + ".")
+		}
 		return
 	}
 	p.Marks = j.marks.List
