@@ -92,6 +92,13 @@ func (g looped) trouble(l *gains.LoopResult, t *gains.Tried) string {
 			return fmt.Sprintf("%s %s, %s (%s)", l.Name, c.Trouble(), g.by(l, t.Set), c.Case.Name)
 		}
 	}
+	if off := t.Cases[0].Figures.Steady; l.Loop.Kind == gains.Lift && off != nil {
+		if most := g.spec.Parts[l.Loop.Part].Lift.Within; math.Abs(*off) > most {
+			unit := g.small(l).Name
+			return fmt.Sprintf("%s ends %.3g %s off, and %.3g %s are allowed, %s: it needs a greater p, an i, or more to hold",
+				l.Name, math.Abs(g.of(l, *off)), unit, g.of(l, most), unit, g.by(l, t.Set))
+		}
+	}
 	if factor, delay := t.Near(); factor || delay {
 		return fmt.Sprintf("%s is near to ringing, %s: see ! below", l.Name, g.by(l, t.Set))
 	}
@@ -171,6 +178,8 @@ func margins(s *gains.Tried) (factor, delay string) {
 	switch {
 	case s.Cases[0].Swing != nil:
 		return string(s.Cases[0].Verdict), "-"
+	case s.Gains.P == 0 && s.Gains.I == 0: // nothing that could ring
+		return "-", "-"
 	case s.Factor.At == 0:
 		return "< 1 !", "-"
 	}
@@ -242,6 +251,13 @@ func (g looped) with(d *Document) *Document {
 			remark := fmt.Sprintf("line %d keeps its comment, which may be true no longer: %s", c.Line, c.Comment)
 			if !slices.Contains(remarks, remark) { // several gains in a line
 				remarks = append(remarks, remark)
+			}
+		}
+	}
+	for _, l := range g.Loops {
+		for _, t := range l.Sets {
+			if factor, delay := t.Near(); t.Set == g.Set && t.Good() && (factor || delay) {
+				remarks = append(remarks, l.Name+" is near to ringing by these gains, see ! above: try them with care")
 			}
 		}
 	}
