@@ -44,7 +44,7 @@ func TestSpoiltLessonsAreErrors(t *testing.T) {
 	}
 	slices.Sort(names)
 	draw := rand.New(rand.NewPCG(17, 1))
-	for range property.Cases(60, 3000) {
+	for range property.Cases(60, 800) {
 		name := names[draw.IntN(len(names))]
 		data := bytes.Clone(whole[name].Data)
 		at := draw.IntN(len(data))
