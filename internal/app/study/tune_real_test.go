@@ -102,7 +102,7 @@ func TestNoFalseAlarmsOfRealRehearsals(t *testing.T) {
     result("left", r.left, "mm")
   end,
 }`)
-	n := property.Cases(1, 20)
+	n := property.Cases(1, 8)
 	for seed := range uint64(n) {
 		got, _ := tune(t, rehearse.Run, idle, Want{For: "-belief_error + result(left)", Confirm: 8},
 			Options{Count: 60, Seed: 1 + 1000*seed})

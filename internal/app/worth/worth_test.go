@@ -328,7 +328,7 @@ func TestWayRoundAGoal(t *testing.T) {
 // On every field every figure is a number that makes sense, the best comes first, and the order is the same again.
 func TestWorthOfEveryField(t *testing.T) {
 	for i, name := range fields.Embedded() {
-		if i%property.Cases(4, 1) != 0 {
+		if i%property.Cases(4, 2) != 0 {
 			continue
 		}
 		f, err := fields.OpenEmbedded(name)
