@@ -52,16 +52,16 @@ func demo(t *testing.T) Candidate {
 }
 
 // The demo scores 32 or more in some eight of ten rehearsals, with its numbers spoilt by 30 % in fewer than half. A
-// search of 2,000 rehearsals brings it back: over fresh seeds its share is that of the demo as it stands, or more, but
-// for what chance gives (0.44 spoilt, 0.84 found, 0.79 as it stands).
+// search of 1,000 rehearsals brings it back (2,000 are allowed): over fresh seeds its share is that of the demo as it
+// stands, or more, but for what chance gives (0.43 spoilt, 0.84 found, 0.79 as it stands; 0.85 found with 2,000).
 func TestTheDemoSpoiltComesBackToItsShare(t *testing.T) {
 	if property.Cases(0, 1) == 0 {
-		t.Skip("2,300 rehearsals of 20 s")
+		t.Skip("some 2,000 rehearsals of 20 s")
 	}
 	const fresh = 100
 	ctx := context.Background()
 	one, err := NewTune(ctx, rehearse.Run, demo(t), Want{For: "share(score >= 32)", Confirm: fresh},
-		Options{Count: 2000, Seed: 1, Shard: results.Whole})
+		Options{Count: 1000, Seed: 1, Shard: results.Whole})
 	if err != nil {
 		t.Fatal(err)
 	}
