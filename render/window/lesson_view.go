@@ -88,8 +88,8 @@ func (v *lessonView) cases() (list []brief) {
 	return list
 }
 
-// briefs are the lines that always stay in sight, as many as have room: what does not hold first; where nothing can be
-// judged, why.
+// briefs are the lines that always stay in sight, as many as have room: where not all have, what does not hold first;
+// where nothing can be judged, why.
 func (v *lessonView) briefs() (list []briefLine) {
 	p := v.model.Lesson()
 	if p == nil {
@@ -105,7 +105,9 @@ func (v *lessonView) briefs() (list []briefLine) {
 	}
 	judged := p.Judged && !p.Judging
 	cases := v.cases()
-	slices.SortStableFunc(cases, func(a, b brief) int { return a.rank() - b.rank() })
+	if len(cases) > mostBrief {
+		slices.SortStableFunc(cases, func(a, b brief) int { return a.rank() - b.rank() })
+	}
 	for _, c := range cases {
 		list = append(list, briefLine{words: c.name, judged: judged, star: c.star, held: judged && c.held,
 			fails: judged && !c.held})
