@@ -110,6 +110,7 @@ func (c *card) step(by int, rows []cardRow) {
 		c.top = min(max(c.top+by, 0), max(len(rows)-c.shown, 0))
 		return
 	}
+	c.cursor = min(c.cursor, len(rows)-1) // what is typed or rehearsed may have left fewer
 	for next := c.cursor + by; next >= 0 && next < len(rows); next += by {
 		if canBeChosen(rows[next]) {
 			c.cursor = next
