@@ -7,7 +7,6 @@ import (
 	"io"
 	"math"
 	"path/filepath"
-	"runtime/debug"
 	"sync/atomic"
 
 	"chalkfield/render/movie"
@@ -154,8 +153,7 @@ func (o *others) make(name string, keep func([]byte), fill filling) {
 		defer tell()
 		defer func() { // a crash behind the window must not close it
 			if trouble := recover(); trouble != nil {
-				work.done <- madeFile{err: fmt.Errorf("internal error: %v. This is our fault, not yours; please report it.\n%s",
-					trouble, debug.Stack())}
+				work.done <- madeFile{err: viewmodel.OurFault(trouble)}
 			}
 		}()
 		var out bytes.Buffer

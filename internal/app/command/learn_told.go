@@ -54,7 +54,7 @@ func stateOf(l *lesson.Lesson, r lesson.Reached, next bool) string {
 	case r.Passed && r.Medal != "":
 		return lesson.Say("list_medal", lesson.Say("medal_"+r.Medal))
 	case r.Passed:
-		return lesson.Say("list_done", strings.Repeat("*", r.Stars)+strings.Repeat(".", 1+len(l.Stars)-r.Stars))
+		return lesson.Say("list_done", strings.Repeat("*", r.Stars)+strings.Repeat(".", l.MostStars()-r.Stars))
 	case next:
 		return lesson.Say("list_next")
 	case r.Tries > 0 || slices.Contains(r.Steps, true):
@@ -253,7 +253,7 @@ func (c learner) verdict(l *lesson.Lesson, m *lesson.Marks, r lesson.Reached) st
 		}
 		return lesson.Say("not_yet_tries", tries)
 	}
-	line := lesson.Say("passed", m.Stars, 1+len(l.Stars))
+	line := lesson.Say("passed", m.Stars, l.MostStars())
 	if next := c.progress.Next(c.class); next != nil {
 		return line + " " + lesson.Say("passed_next", next.Title, commandOf(next))
 	}

@@ -50,6 +50,9 @@ type Lesson struct {
 	setup   rehearse.Setup // without an answer
 }
 
+// MostStars is how many stars the lesson has: one for passing it, and its own.
+func (l *Lesson) MostStars() int { return 1 + len(l.Stars) }
+
 // Section is a heading and what stands under it.
 type Section struct{ Title, Text string }
 

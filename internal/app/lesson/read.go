@@ -83,8 +83,8 @@ func (r *reader) passCheck() (names []string) {
 	for i, name := range r.Stars {
 		r.at.Index(fmt.Sprintf("stars[%d]", i), "case of "+passFile, name, names)
 	}
-	if len(r.Stars) > mostStars {
-		r.at.Errorf("stars", "a lesson has a star for passing and at most %d more", mostStars)
+	if len(r.Stars) > mostOwnStars {
+		r.at.Errorf("stars", "a lesson has a star for passing and at most %d more", mostOwnStars)
 	}
 	if !slices.ContainsFunc(names, func(name string) bool { return !slices.Contains(r.Stars, name) }) {
 		r.at.Errorf("stars", "all cases are stars, so everything passes: leave one out that is needed to pass")
@@ -92,7 +92,7 @@ func (r *reader) passCheck() (names []string) {
 	return names
 }
 
-const mostStars = 2 // beside the one for passing
+const mostOwnStars = 2 // beside the one for passing
 
 // checkFile is where field, robot and the other robots stand.
 func (l *Lesson) checkFile() string {

@@ -10,6 +10,11 @@ import (
 // way begins one at a place.
 func way(from geom.Pose) Way { return Way{End: from} }
 
+// sooner tells whether a way leads there, and another does not or takes longer.
+func (v *Way) sooner(than *Way) bool {
+	return !v.blocked && (than.blocked || v.Seconds < than.Seconds)
+}
+
 // to drives to a place, past what stands there, and says whether there is a way.
 func (w *finder) to(v *Way, at geom.Vec) error {
 	points := w.land.between(v.End.At(), at)
@@ -38,7 +43,7 @@ func (w *finder) approach(from Way, end geom.Pose, backwards bool) (best Way, er
 	best.blocked = true
 	runUp := end.ToWorld(geom.Vec{X: -stretch})
 	better := func(v Way, err error) error {
-		if err == nil && !v.blocked && (best.blocked || v.Seconds < best.Seconds) {
+		if err == nil && v.sooner(&best) {
 			best = v
 		}
 		return err
@@ -110,7 +115,7 @@ func (w *finder) pick(v Way, h *hand, at geom.Vec) (best Way, err error) {
 		if err != nil {
 			return best, err
 		}
-		if !out.blocked && (best.blocked || out.Seconds < best.Seconds) {
+		if out.sooner(&best) {
 			best = out
 		}
 	}
@@ -132,7 +137,7 @@ func (w *finder) put(v Way, s *server, goal int) (best Way, err error) {
 		if err != nil {
 			return best, err
 		}
-		if !out.blocked && (best.blocked || out.Seconds < best.Seconds) {
+		if out.sooner(&best) {
 			best = out
 		}
 	}

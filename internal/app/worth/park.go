@@ -59,12 +59,12 @@ func (w *finder) park(middle geom.Vec, heading float64, counts func(geom.Pose) b
 			return nil
 		}
 		err := v.straight(w.still, sign*far)
-		if err == nil && (best.blocked || v.Seconds < best.Seconds) {
+		if err == nil && v.sooner(&best) {
 			best = v
 		}
 		return err
 	}
-	across := geom.Norm(geom.Vec{X: middle.X - w.start.X, Y: middle.Y - w.start.Y}) // beyond that the zone is not near
+	across := w.fromStart(middle) // beyond that the zone is not near
 	for _, back := range []bool{false, true} {
 		if err := try(way(w.start), back, across); err != nil {
 			return best, err

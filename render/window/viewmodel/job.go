@@ -71,10 +71,15 @@ func (j *job) start(work func(context.Context, func(float64)) result) {
 func guarded(ctx context.Context, work func(context.Context, func(float64)) result, tell func(float64)) (r result) {
 	defer func() {
 		if trouble := recover(); trouble != nil {
-			r.err = fmt.Errorf("internal error: %v. This is our fault, not yours; please report it.\n%s", trouble, debug.Stack())
+			r.err = OurFault(trouble)
 		}
 	}()
 	return work(ctx, tell)
+}
+
+// OurFault tells of a panic behind the window, with where it came from.
+func OurFault(trouble any) error {
+	return fmt.Errorf("internal error: %v. This is our fault, not yours; please report it.\n%s", trouble, debug.Stack())
 }
 
 // cancel ends the work under way; its result is not handed over.

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"path/filepath"
-	"runtime/debug"
 	"strings"
 	"time"
 
@@ -24,9 +23,6 @@ type LessonEntry struct {
 	Number int
 	Next   bool // it comes next
 }
-
-// MostStars is how many stars a lesson has: one for passing it, and its own.
-func (e *LessonEntry) MostStars() int { return mostStars(e.Lesson) }
 
 // learning is what the window knows of lessons: which there are, which is open, and how the answer to it was judged.
 type learning struct {
@@ -251,8 +247,7 @@ func judged(ctx context.Context, l *lesson.Lesson, o lesson.Judging, a lesson.An
 func guardedJudgement(work func() judgement) (j judgement) {
 	defer func() {
 		if trouble := recover(); trouble != nil {
-			j = judgement{err: fmt.Errorf("internal error: %v. This is our fault, not yours; please report "+
-				"it.\n%s", trouble, debug.Stack())}
+			j = judgement{err: OurFault(trouble)}
 		}
 	}()
 	return work()

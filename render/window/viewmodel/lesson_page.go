@@ -26,11 +26,6 @@ type LessonPage struct {
 	Version int // of all this: another when anything has changed
 }
 
-// MostStars is how many stars the lesson has: one for passing it, and its own.
-func (p *LessonPage) MostStars() int { return mostStars(p.Lesson) }
-
-func mostStars(l *lesson.Lesson) int { return 1 + len(l.Stars) }
-
 // Current is the first step that is not done; the number of steps when all are.
 func (p *LessonPage) Current() int {
 	for i, done := range p.Ticked {

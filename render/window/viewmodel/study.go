@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"maps"
-	"runtime/debug"
 	"slices"
 	"strings"
 	"sync/atomic"
@@ -169,8 +168,7 @@ func (s *Study) work(ctx context.Context, prepare preparing, tell func()) {
 	defer tell()
 	defer func() { // a crash behind the window must not close it
 		if trouble := recover(); trouble != nil {
-			s.done <- fmt.Errorf("internal error: %v. This is our fault, not yours; please report it.\n%s", trouble,
-				debug.Stack())
+			s.done <- OurFault(trouble)
 		}
 	}()
 	made, err := prepare(ctx)
