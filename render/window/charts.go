@@ -391,18 +391,15 @@ func number(v float64) string {
 	return fmt.Sprintf("%.2f", math.Round(v*100)/100+0) // + 0: no negative zero
 }
 
-// bounds are, in the unit shown, round limits about all values of a signal's curves in the stretch of time shown, of
-// the other run's too, widened so that a flat line lies in the middle.
+// bounds are, in the unit shown, the limits of all values of a signal's curves in the stretch of time shown, of the
+// other run's too.
 func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
+	all := noValues()
 	from, to := c.span()
 	take := func(r *viewmodel.Run, values []float64) {
 		for i, v := range values[:min(len(values), samplesOf(r))] {
-			if t := r.Record.Samples[i].T; t < from || t > to {
-				continue
-			}
-			if !math.IsNaN(v) && !math.IsInf(v, 0) {
-				low, high = math.Min(low, v), math.Max(high, v)
+			if t := r.Record.Samples[i].T; t >= from && t <= to {
+				all.take(v)
 			}
 		}
 	}
@@ -411,11 +408,27 @@ func (c *charts) bounds(run *viewmodel.Run, s viewmodel.Signal) (low, high float
 		take(run.RealSeries(c.model.Robot, s, curve))
 		take(c.against(), seriesOf(c.against(), c.model.Robot, s, curve))
 	}
-	if low > high {
+	return all.limits(c.model.Units.Shown(s.Unit).Times)
+}
+
+// extent is from the least to the greatest of the values that a chart shows.
+type extent struct{ low, high float64 }
+
+func noValues() extent { return extent{math.Inf(1), math.Inf(-1)} }
+
+func (e *extent) take(v float64) {
+	if !math.IsNaN(v) && !math.IsInf(v, 0) {
+		e.low, e.high = math.Min(e.low, v), math.Max(e.high, v)
+	}
+}
+
+// limits are round ones about it in a unit that is so many times the SI one, widened so that a flat line lies in the
+// middle; of no values 0 to 1.
+func (e extent) limits(times float64) (low, high float64) {
+	if e.low > e.high {
 		return 0, 1
 	}
-	times := c.model.Units.Shown(s.Unit).Times
-	if low, high = low*times, high*times; high-low < 1e-9 {
+	if low, high = e.low*times, e.high*times; high-low < 1e-9 {
 		low, high = low-1, high+1
 	}
 	return roundLimits(low, high)

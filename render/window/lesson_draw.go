@@ -3,9 +3,8 @@ package window
 import (
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
+	"chalkfield/internal/app/lesson"
 	"chalkfield/internal/base/geom"
 	"chalkfield/internal/base/units"
 	"chalkfield/render/scene"
@@ -97,21 +96,13 @@ func (l *look) curveLook(curve int) scene.Pen {
 
 // curveBounds are round limits about all values of a signal.
 func (v *lessonView) curveBounds(run *viewmodel.Run, s viewmodel.Signal, times float64) (low, high float64) {
-	low, high = math.Inf(1), math.Inf(-1)
+	all := noValues()
 	for _, curve := range s.Curves {
 		for _, value := range run.Series(0, s, curve) {
-			if !math.IsNaN(value) && !math.IsInf(value, 0) {
-				low, high = math.Min(low, value*times), math.Max(high, value*times)
-			}
+			all.take(value)
 		}
 	}
-	if low > high {
-		return 0, 1
-	}
-	if high-low < 1e-9 {
-		low, high = low-1, high+1
-	}
-	return roundLimits(low, high)
+	return all.limits(times)
 }
 
 // shotHeight is the height of a picture of the field.
@@ -133,18 +124,15 @@ func (v *lessonView) floor() (low, high geom.Vec, ok bool) {
 	return low, high, true
 }
 
-// drawShot draws the field at a time of the run: "2.5 s", or "end".
-func (v *lessonView) drawShot(r Rect, when string) {
+// drawShot draws the field at the time of a step's picture.
+func (v *lessonView) drawShot(r Rect, step *lesson.Step) {
 	v.fill(r, scene.Slate)
 	low, high, ok := v.floor()
 	if !ok {
 		return
 	}
 	run := v.model.Now
-	t := run.Index.End()
-	if seconds, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimSuffix(when, "s")), 64); err == nil {
-		t = math.Min(seconds, t)
-	}
+	t := step.PictureAt(run.Index.End())
 	box := paint.Box{Left: r.X + 2, Top: r.Y + 2, Right: r.Right() - 2, Bottom: r.Bottom() - 2}
 	view := paint.FitView(low, high, box)
 	s := v.built.Build(scene.Input{Field: run.Setup.Field, Record: run.Record, Index: run.Index, T: t,

@@ -15,7 +15,8 @@ import (
 type lessonView struct {
 	*shared
 	rows    []lessonRow
-	key     print // what they were set for
+	brief   []briefLine // what always stays in sight
+	key     print       // what they were set for
 	scroll  scroll
 	of      string // the lesson that they are of
 	at      int    // the step that is open; -1: none
@@ -63,7 +64,7 @@ func (v *lessonView) area() Rect {
 
 // footHigh is the height of what always stays in sight: how each case stands, and the buttons.
 func (v *lessonView) footHigh() float64 {
-	return lessonFoot + briefRow*float64(len(v.briefs()))
+	return lessonFoot + briefRow*float64(len(v.brief))
 }
 
 // brief is how a case stands.
@@ -72,12 +73,8 @@ type brief struct {
 	held, star bool
 }
 
-// cases are how the cases of the lesson stand.
-func (v *lessonView) cases() (list []brief) {
-	p := v.model.Lesson()
-	if p == nil {
-		return nil
-	}
+// casesOf are how the cases of the lesson stand.
+func casesOf(p *viewmodel.LessonPage) (list []brief) {
 	for _, m := range p.Marks {
 		if n := len(list); n > 0 && list[n-1].name == m.Case {
 			list[n-1].held = list[n-1].held && m.Held
@@ -90,11 +87,7 @@ func (v *lessonView) cases() (list []brief) {
 
 // briefs are the lines that always stay in sight, as many as have room: where not all have, what does not hold first;
 // where nothing can be judged, why.
-func (v *lessonView) briefs() (list []briefLine) {
-	p := v.model.Lesson()
-	if p == nil {
-		return nil
-	}
+func (v *lessonView) briefs(p *viewmodel.LessonPage) (list []briefLine) {
 	if p.Fault != "" {
 		for i, line := range wrapped(p.Fault, v.width()-tickRoom, small) {
 			if i < mostBrief {
@@ -104,7 +97,7 @@ func (v *lessonView) briefs() (list []briefLine) {
 		return list
 	}
 	judged := p.Judged && !p.Judging
-	cases := v.cases()
+	cases := casesOf(p)
 	if len(cases) > mostBrief {
 		slices.SortStableFunc(cases, func(a, b brief) int { return a.rank() - b.rank() })
 	}
@@ -251,7 +244,7 @@ func (v *lessonView) drawFoot(r Rect) {
 	v.fill(r, v.panel)
 	v.pen.Rect(r.X, r.Y, r.W, 1, v.edge)
 	row := Rect{X: r.X + lessonEdge, Y: r.Y + 1, W: r.W - 2*lessonEdge, H: briefRow}
-	for _, one := range v.briefs() {
+	for _, one := range v.brief {
 		mark := geom.Vec{X: row.X + 7, Y: row.Y + row.H/2}
 		switch {
 		case one.star && one.judged:
@@ -308,7 +301,7 @@ func (v *lessonView) set(p *viewmodel.LessonPage) {
 	if key == v.key {
 		return
 	}
-	v.key, v.rows = key, v.rows[:0]
+	v.key, v.rows, v.brief = key, v.rows[:0], v.briefs(p)
 	switch {
 	case p.Passed:
 		v.addPassed(p)
@@ -417,7 +410,7 @@ func (v *lessonView) addStep(p *viewmodel.LessonPage, i int) {
 	if step.Picture != "" {
 		high := v.shotHeight() + 8
 		v.rows = append(v.rows, lessonRow{high: high, parts: true,
-			draw: func(r Rect) { v.drawShot(r.Top(high-8), step.Picture) }})
+			draw: func(r Rect) { v.drawShot(r.Top(high-8), step) }})
 	}
 	if i+1 < len(p.Steps) {
 		v.addGoOn(p, i+1, done || step.Done == nil)

@@ -11,6 +11,7 @@ import (
 	"chalkfield/internal/app/check"
 	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/geom"
+	"chalkfield/internal/base/units"
 )
 
 // Kind is what an answer is.
@@ -62,6 +63,14 @@ type Step struct {
 	Curve   []string            `toml:"curve"`   // names of signals
 	Picture string              `toml:"picture"` // "2.5 s", "end"; "": none
 	Done    *check.Expectations `toml:"done"`    // of the run shown; nil: done with the next step
+}
+
+// PictureAt is the time of the step's picture in a run that ends then, s.
+func (s *Step) PictureAt(end float64) float64 {
+	if t, _, err := units.Parse("s", s.Picture); err == nil {
+		return min(t, end)
+	}
+	return end
 }
 
 // Hint is opened by the learner after so many tries, one after the other.
