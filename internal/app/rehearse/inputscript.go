@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"iter"
 	"math"
 	"slices"
 	"sort"
@@ -50,6 +51,30 @@ func ReadInputScript(name string, in io.Reader) (*InputScript, error) {
 			return nil, fmt.Errorf("%s:%d: %w", name, line, err)
 		}
 	}
+}
+
+// WriteInputScript writes what a pad gave, in order of time, s: a row whenever it was another.
+func WriteInputScript(out io.Writer, given iter.Seq2[float64, scripting.PadState]) error {
+	w := csv.NewWriter(out)
+	if err := w.Write(padColumns); err != nil {
+		return err
+	}
+	var last []string
+	for at, state := range given {
+		row := make([]string, 0, len(padColumns))
+		for _, x := range []float64{at, state.LeftX, state.LeftY, state.RightX, state.RightY} {
+			row = append(row, strconv.FormatFloat(x, 'f', -1, 64))
+		}
+		row = append(row, strings.Join(state.Buttons, "+"))
+		if last != nil && slices.Equal(row[1:], last[1:]) {
+			continue
+		}
+		if last = row; w.Write(row) != nil {
+			break
+		}
+	}
+	w.Flush()
+	return w.Error()
 }
 
 // headerLine is the first line that is no comment.

@@ -1,14 +1,12 @@
 package viewmodel
 
 import (
-	"encoding/csv"
 	"fmt"
 	"io"
 	"path/filepath"
-	"strconv"
-	"strings"
 
 	"chalkfield/internal/app/lesson"
+	"chalkfield/internal/app/rehearse"
 	"chalkfield/internal/base/atomicfile"
 )
 
@@ -82,31 +80,9 @@ func (d *Model) CourseGhostName() string { return d.learning.open.Hash[:24] + ".
 
 // save writes what a pad gave as `--pad` reads it: a row whenever it was another.
 func (t tape) save(path string) error {
-	if err := atomicfile.Write(path, t.write); err != nil {
+	write := func(out io.Writer) error { return rehearse.WriteInputScript(out, t.all) }
+	if err := atomicfile.Write(path, write); err != nil {
 		return fmt.Errorf("%s: the drive was not written: %w", filepath.ToSlash(path), atomicfile.Cause(err))
 	}
 	return nil
-}
-
-func (t tape) write(out io.Writer) error {
-	w := csv.NewWriter(out)
-	last := []string{"", "left_x", "left_y", "right_x", "right_y", "buttons"}
-	if err := w.Write(append([]string{"time"}, last[1:]...)); err != nil {
-		return err
-	}
-	for _, given := range t {
-		row := []string{strconv.FormatFloat(given.at, 'f', -1, 64)}
-		for _, x := range []float64{given.state.LeftX, given.state.LeftY, given.state.RightX, given.state.RightY} {
-			row = append(row, strconv.FormatFloat(x, 'f', -1, 64))
-		}
-		row = append(row, strings.Join(given.state.Buttons, "+"))
-		if strings.Join(row[1:], ",") == strings.Join(last[1:], ",") {
-			continue
-		}
-		if last = row; w.Write(row) != nil {
-			break
-		}
-	}
-	w.Flush()
-	return w.Error()
 }

@@ -58,6 +58,15 @@ type taped struct {
 	state scripting.PadState
 }
 
+// all goes through what was given, in order of time.
+func (t tape) all(yield func(at float64, state scripting.PadState) bool) {
+	for _, given := range t {
+		if !yield(given.at, given.state) {
+			return
+		}
+	}
+}
+
 // taped is a pad that gives the same again.
 func (p *livePad) taped() rehearse.Pad { return p.tape }
 
